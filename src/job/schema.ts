@@ -1,0 +1,287 @@
+/**
+ * The job: one file that carries a cover from readings to release. Every parameter is declared here and nowhere else.
+ *
+ * Reading a document through `jobSchema(units)` turns what was typed into millimetres and degrees and fills in defaults;
+ * the document itself is kept beside it, untouched (see read.ts).
+ *
+ * Part frame: X = station across the section, front wall's outer face at 0; Y = along the sweep, left end at 0;
+ * Z up from the lower seat plane; right-handed. Plan positions are as seen from outside (above).
+ */
+import { z } from 'zod';
+import { materialNames } from '../standards/materials.ts';
+import { fitClasses, threadNames } from '../standards/threads.ts';
+import { tolerance } from '../maths/tolerance.ts';
+import { fieldsIn, type Fields } from './fields.ts';
+import type { Units } from './quantity.ts';
+
+/** The version of the job file written today. Older versions are brought up to it by upgrade.ts. */
+export const jobVersion = 1;
+
+/** Revision letters: the alphabet without I O Q S X Z, which are misread on a drawing (common practice; ASME Y14.35). */
+export const revisionLetters = 'ABCDEFGHJKLMNPRTUVWY';
+
+const wallNames = ['front', 'back', 'left', 'right'] as const;
+export type WallName = (typeof wallNames)[number];
+
+function traceFields(f: Fields) {
+  const station = f.length({ label: 'Station', help: 'Distance of the reading along the section.' });
+  const height = f.length({ label: 'Height', help: 'Height of the reading above the lower seat plane.' });
+  const point = z.strictObject({
+    x: station,
+    z: height,
+    error: f.length({ label: 'Reading error', help: 'One sigma of this reading, where it differs from the rest.', least: 1e-4, most: 50 }).optional(),
+    corner: f.flag({ label: 'Corner', help: 'The contour turns sharply here; it is split and not smoothed across.' }).default(false),
+    leaveOut: f.flag({ label: 'Leave out', help: 'Keep the reading but do not use it.' }).default(false),
+    note: f.text({ label: 'Note', help: 'Anything to remember about this reading.' }).optional(),
+  });
+  // A bare pair is the short form; turning it into the long form first keeps every message about one form only.
+  const reading = z.preprocess((typed) => (Array.isArray(typed) && typed.length === 2 ? { x: typed[0], z: typed[1] } : typed), point);
+  return z
+    .strictObject({
+      points: z
+        .array(reading, { error: 'Expected a list of readings.' })
+        .max(200_000, { error: 'Expected at most 200 000 readings.' })
+        .default([])
+        .meta({ label: 'Readings', help: 'Side-profile readings, [station, height] or {x, z, error, corner, leaveOut, note}.' }),
+      readingError: f
+        .length({ label: 'Reading error', help: 'One sigma of a reading. Leave out when not known: the data then decide.', least: 1e-4, most: 50, step: 0.01 })
+        .optional(),
+      tipRadius: f.length({ label: 'Tip radius', help: 'Radius of the ball tip the readings were taken with; 0 for a point or knife edge.', least: 0, most: 50, step: 0.5 }).default(0),
+      source: f.text({ label: 'Source', help: 'Where the readings come from: file, instrument, person, date.', longest: 2000 }).default(''),
+    })
+    .prefault({})
+    .meta({ label: 'Readings', help: 'What was measured along the curved top of the original.' });
+}
+
+function contourFields(f: Fields) {
+  return z
+    .strictObject({
+      smoothing: f
+        .choice(['auto', 'reading error', 'cross validation', 'through the points', 'by hand'], {
+          label: 'Smoothing',
+          help: 'How the smoothness is chosen. Auto uses the reading error where one is stated, else cross validation.',
+        })
+        .default('auto'),
+      stiffness: f.number({ label: 'Stiffness', help: 'Used with "by hand" only: 0 passes through the points, 1 is a straight line.', least: 0, most: 1, step: 0.01 }).default(0.5),
+      startAngle: f.angle({ label: 'Angle at the front', help: 'Direction of the contour at the front wall, up positive. Leave out to let the readings decide.', least: -80, most: 80 }).optional(),
+      endAngle: f.angle({ label: 'Angle at the back', help: 'Direction of the contour at the back wall, up positive. Leave out to let the readings decide.', least: -80, most: 80 }).optional(),
+    })
+    .prefault({})
+    .meta({ label: 'Contour', help: 'How the smooth curve is found from the readings.' });
+}
+
+function bodyFields(f: Fields) {
+  const end = (side: string) =>
+    z
+      .strictObject({
+        closed: f.flag({ label: `${side} end closed`, help: 'A wall across the end of the sweep; open leaves the section bare.' }).default(true),
+        thickness: f.length({ label: `${side} end thickness`, help: 'Thickness of that wall. Same as the walls when left out.', least: 0.2, most: 60, step: 0.1 }).optional(),
+      })
+      .prefault({})
+      .meta({ label: `${side} end`, help: `The ${side.toLowerCase()} end of the sweep.` });
+  return z
+    .strictObject({
+      width: f.length({ label: 'Width', help: 'Length of the sweep, left end to right end.', least: 5, most: 2000, step: 1 }),
+      wall: f.length({ label: 'Wall', help: 'Thickness of the front and back walls.', least: 0.2, most: 60, step: 0.1 }).default(3),
+      skin: f.length({ label: 'Skin', help: 'Thickness of the curved top, square to it.', least: 0.2, most: 60, step: 0.1 }).default(3),
+      front: f.length({ label: 'Front station', help: "Station of the front wall's outer face. First reading when left out." }).optional(),
+      back: f.length({ label: 'Back station', help: "Station of the back wall's outer face. Last reading when left out." }).optional(),
+      frontFoot: f.length({ label: 'Front foot', help: 'Height of the front wall foot. One foot stands on the lower seat plane, at 0.', least: 0, most: 500, step: 0.5 }).default(0),
+      backFoot: f.length({ label: 'Back foot', help: 'Height of the back wall foot. One foot stands on the lower seat plane, at 0.', least: 0, most: 500, step: 0.5 }).default(0),
+      stepAt: f.length({ label: 'Foot step', help: 'Distance from the front wall at which the end walls step from one foot height to the other. Half way when left out.', least: 0, most: 2000 }).optional(),
+      leftEnd: end('Left'),
+      rightEnd: end('Right'),
+      outsideRadius: f.length({ label: 'Outside radius', help: 'Radius on the outside edges: round the top and down the four corners. 0 leaves them sharp.', least: 0, most: 60, step: 0.5 }).default(3),
+      insideCornerRadius: f.length({ label: 'Inside corner radius', help: 'Radius in the four upright inside corners: no smaller than the cutter.', least: 0, most: 60, step: 0.5 }).default(4),
+      insideRoofRadius: f.length({ label: 'Inside roof radius', help: 'Radius between walls and roof on the inside.', least: 0, most: 60, step: 0.5 }).default(4),
+    })
+    .meta({ label: 'Body', help: 'The thin shell: the contour swept to width, walls, ends and radii.' });
+}
+
+/** How the size of a hole is given: by the screw that goes through it, or as a diameter. */
+function holeFields(f: Fields) {
+  return {
+    screw: f.choice(threadNames, { label: 'Screw', help: 'The screw that passes through; sets the diameter from the clearance table.' }).optional(),
+    fit: f.choice(fitClasses, { label: 'Fit', help: 'Clearance class of the hole (ISO 273 fine, medium, coarse).' }).default('medium'),
+    diameter: f.length({ label: 'Hole diameter', help: 'Used instead of a screw size.', least: 0.3, most: 200, step: 0.1 }).optional(),
+    slot: f.length({ label: 'Slot', help: 'Extra length that makes the hole a slot; 0 for a round hole.', least: 0, most: 200, step: 0.5 }).default(0),
+    slotAngle: f.angle({ label: 'Slot direction', help: 'Direction of the slot in plan, from X towards Y.', least: -180, most: 180 }).default(0),
+    head: f.choice(['none', 'counterbore', 'countersink'], { label: 'Head', help: 'Room for the screw head, from the table of that screw or from the sizes below.' }).default('none'),
+    headDiameter: f.length({ label: 'Head diameter', help: 'Diameter of the counterbore or countersink. From the screw when left out.', least: 0.5, most: 300, step: 0.1 }).optional(),
+    headDepth: f.length({ label: 'Head depth', help: 'Depth of the counterbore. From the screw when left out.', least: 0.1, most: 200, step: 0.1 }).optional(),
+  };
+}
+
+function tabFields(f: Fields) {
+  return z.strictObject({
+    name: f.text({ label: 'Name', help: 'Shown on the sheets. T1, T2 ... when left out.', longest: 24 }).optional(),
+    wall: f.choice(wallNames, { label: 'Wall', help: 'The wall the tab stands on.' }),
+    at: f.length({ label: 'Position', help: 'Middle of the tab along its wall: Y on front and back, X on left and right.' }),
+    seat: f.length({ label: 'Seat', help: 'Height of the face the tab rests on. The foot of its wall when left out.', least: -200, most: 500, step: 0.5 }).optional(),
+    length: f.length({ label: 'Length', help: 'Size along the wall.', least: 1, most: 500, step: 0.5 }).default(24),
+    reach: f.length({ label: 'Reach', help: 'How far it stands out from the wall.', least: 1, most: 200, step: 0.5 }).default(16),
+    thickness: f.length({ label: 'Thickness', help: 'Height of the tab above its seat.', least: 0.5, most: 100, step: 0.5 }).default(5),
+    cornerRadius: f.length({ label: 'Corner radius', help: 'Radius of its two outer corners in plan.', least: 0, most: 100, step: 0.5 }).default(4),
+    rootRadius: f.length({ label: 'Root radius', help: 'Radius between the top of the tab and the wall.', least: 0, most: 30, step: 0.5 }).default(0),
+    holeOut: f.length({ label: 'Hole out', help: 'Hole centre from the outside of the wall. Half the reach when left out.', least: -50, most: 200, step: 0.1 }).optional(),
+    holeAlong: f.length({ label: 'Hole along', help: 'Hole centre from the middle of the tab, along the wall.', least: -200, most: 200, step: 0.1 }).default(0),
+    hole: z
+      .strictObject(holeFields(f))
+      .nullable()
+      .optional()
+      .meta({ label: 'Hole', help: 'The screw hole; null for a tab without one. M5 medium when left out.' }),
+  });
+}
+
+function freeHoleFields(f: Fields) {
+  return z.strictObject({
+    name: f.text({ label: 'Name', help: 'Shown on the sheets. H1, H2 ... when left out.', longest: 24 }).optional(),
+    in: f.choice(['skin', ...wallNames], { label: 'Goes through', help: 'The skin (drilled straight down) or a wall (drilled square to it).' }).default('skin'),
+    x: f.length({ label: 'X', help: 'Station of the centre. Not used for the front and back walls.' }).default(0),
+    y: f.length({ label: 'Y', help: 'Position along the sweep. Not used for the left and right walls.' }).default(0),
+    z: f.length({ label: 'Z', help: 'Height of the centre. Not used for the skin.' }).default(0),
+    ...holeFields(f),
+  });
+}
+
+function bossFields(f: Fields) {
+  return z.strictObject({
+    name: f.text({ label: 'Name', help: 'Shown on the sheets. B1, B2 ... when left out.', longest: 24 }).optional(),
+    x: f.length({ label: 'X', help: 'Station of the boss.' }),
+    y: f.length({ label: 'Y', help: 'Position of the boss along the sweep.' }),
+    diameter: f.length({ label: 'Diameter', help: 'Outside diameter of the boss.', least: 2, most: 200, step: 0.5 }).default(12),
+    endHeight: f.length({ label: 'End height', help: 'Height of the flat end of the boss above the lower seat plane; it runs from there up to the roof.', least: 0, most: 500, step: 0.5 }).default(0),
+    thread: f.choice(threadNames, { label: 'Thread', help: 'Tapped from the end of the boss; sets the drill.' }).optional(),
+    holeDiameter: f.length({ label: 'Hole diameter', help: 'Plain blind hole, used instead of a thread.', least: 0.3, most: 200, step: 0.1 }).optional(),
+    holeDepth: f.length({ label: 'Hole depth', help: 'Depth of the drilled hole at full diameter; 0 for a solid boss.', least: 0, most: 500, step: 0.5 }).default(0),
+    threadDepth: f.length({ label: 'Thread depth', help: 'Depth of full thread. Hole depth less the tap run-out when left out.', least: 0, most: 500, step: 0.5 }).optional(),
+    pointAngle: f.angle({ label: 'Drill point', help: 'Included angle of the drill point; 180 for a flat-bottomed hole.', least: 60, most: 180, step: 1 }).default(118),
+    rootRadius: f.length({ label: 'Root radius', help: 'Radius between the boss and the roof.', least: 0, most: 30, step: 0.5 }).default(0),
+  });
+}
+
+function notchFields(f: Fields) {
+  return z.strictObject({
+    wall: f.choice(wallNames, { label: 'Wall', help: 'The wall the notch is cut through, from its foot up.' }),
+    at: f.length({ label: 'Position', help: 'Middle of the notch along its wall: Y on front and back, X on left and right.' }),
+    width: f.length({ label: 'Width', help: 'Width of the notch.', least: 0.5, most: 500, step: 0.5 }).default(8),
+    height: f.length({ label: 'Height', help: 'Height of the notch above the foot of its wall.', least: 0.5, most: 500, step: 0.5 }).default(6),
+    radius: f.length({ label: 'Radius', help: 'Radius of its two upper corners.', least: 0, most: 200, step: 0.5 }).default(0),
+  });
+}
+
+function grooveFields(f: Fields) {
+  return z.strictObject({
+    run: f.choice(['along', 'across'], { label: 'Run', help: 'Along follows the contour at one Y; across runs with the sweep at one station.' }).default('along'),
+    at: f.length({ label: 'Position', help: 'Middle of the groove: Y for along, station for across.' }),
+    from: f.length({ label: 'From', help: 'Where it starts: station for along, Y for across.' }),
+    to: f.length({ label: 'To', help: 'Where it ends: station for along, Y for across.' }),
+    width: f.length({ label: 'Width', help: 'Width of the groove.', least: 0.3, most: 200, step: 0.1 }).default(3),
+    depth: f.length({ label: 'Depth', help: 'Depth square to the top.', least: 0.05, most: 50, step: 0.1 }).default(1),
+  });
+}
+
+function engravingFields(f: Fields) {
+  return z.strictObject({
+    text: f.text({ label: 'Text', help: 'What is engraved, one line.', longest: 60 }),
+    on: f.choice(['top', 'underside'], { label: 'On', help: 'The curved top, or the roof seen from below (cut so that it reads from below).' }).default('top'),
+    x: f.length({ label: 'X', help: 'Station of the middle of the text.' }),
+    y: f.length({ label: 'Y', help: 'Position of the middle of the text along the sweep.' }),
+    height: f.length({ label: 'Height', help: 'Height of a capital letter.', least: 1, most: 200, step: 0.5 }).default(8),
+    depth: f.length({ label: 'Depth', help: 'Depth of the letters.', least: 0.05, most: 20, step: 0.05 }).default(0.4),
+    angle: f.angle({ label: 'Direction', help: 'Direction the text reads in, from X towards Y, as seen from the side it is read from.', least: -180, most: 180 }).default(90),
+  });
+}
+
+function edgeBreakFields(f: Fields) {
+  const size = (label: string, help: string) => f.length({ label, help, least: 0, most: 20, step: 0.1 }).default(0);
+  return z
+    .strictObject({
+      tabs: size('Tab edges', 'Chamfer cut on the upper outside edges of the tabs; 0 for none.'),
+      holes: size('Hole mouths', 'Chamfer cut on the mouths of the tab holes and blind holes; 0 for none.'),
+      feet: size('Feet', 'Chamfer cut on the outer edge of the wall feet; 0 for none.'),
+      byHand: f
+        .length({ label: 'By hand', help: 'Break asked for on the sheets for every other sharp edge; not in the model. 0 for none.', least: 0, most: 5, step: 0.1 })
+        .default(0),
+    })
+    .prefault({})
+    .meta({ label: 'Edge breaks', help: 'Sharp edges taken off, in the model or by hand.' });
+}
+
+function machiningFields(f: Fields) {
+  return z
+    .strictObject({
+      cutterDiameter: f.length({ label: 'Inside cutter', help: 'Diameter of the cutter that finishes the inside.', least: 0.5, most: 80, step: 0.5 }).default(8),
+      cutterReach: f.length({ label: 'Cutter reach', help: 'Usable length of that cutter below the holder. Not checked when left out.', least: 1, most: 400, step: 1 }).optional(),
+      leastSkin: f.length({ label: 'Least skin', help: 'Least metal to leave anywhere above a blind hole.', least: 0.1, most: 20, step: 0.1 }).default(1.5),
+      wallTolerance: f.length({ label: 'Wall tolerance', help: 'How much thinner than stated a wall may come out anywhere.', least: 0.01, most: 10, step: 0.05 }).default(0.2),
+    })
+    .prefault({})
+    .meta({ label: 'Machining', help: 'What the shop will cut it with; used by the checks.' });
+}
+
+function outputFields(f: Fields) {
+  return z
+    .strictObject({
+      stepSchema: f.choice(['AP242', 'AP214'], { label: 'STEP schema', help: 'Application protocol of the STEP file.' }).default('AP242'),
+      units: f.choice(['mm', 'inch'], { label: 'File units', help: 'Unit inside the STEP, 3MF and DXF files. The units of the job when left out.' }).optional(),
+      deviation: f
+        .length({ label: 'Mesh deviation', help: 'Largest distance between the solid and the mesh in STL and 3MF.', least: 0.001, most: 1, step: 0.01 })
+        .default(tolerance.meshDeviation),
+      colour: f.text({ label: 'Colour', help: 'Colour of the part in STEP and 3MF, as #rrggbb.', longest: 7 }).regex(/^#[0-9a-f]{6}$/i, { error: 'Expected a colour such as #8fa3b5.' }).default('#8fa3b5'),
+    })
+    .prefault({})
+    .meta({ label: 'Files', help: 'How the files are written.' });
+}
+
+const list = <T extends z.ZodType>(item: T, most: number, label: string, help: string) =>
+  z.array(item, { error: `${label}: expected a list.` }).max(most, { error: `${label}: expected at most ${most}.` }).default([]).meta({ label, help });
+
+function buildJobSchema(units: Units) {
+  const f = fieldsIn(units);
+  return z.strictObject({
+    $schema: z.string().max(500).optional(),
+    coverwright: z.literal(jobVersion, { error: `Expected coverwright: ${jobVersion}.` }),
+    title: f.text({ label: 'Title', help: 'What the part is.' }).default('Untitled cover'),
+    partNumber: f.text({ label: 'Part number', help: 'Goes into file names, the STEP and the sheets.', longest: 40 }).default('COVER'),
+    revision: f
+      .text({ label: 'Revision', help: 'A, B ... without I O Q S X Z.', longest: 3 })
+      .regex(new RegExp(`^[${revisionLetters}]{1,2}$`), { error: `Expected one or two capital letters of ${revisionLetters}.` })
+      .default('A'),
+    units: f.choice(['mm', 'inch'], { label: 'Units', help: 'What a number typed without a unit means.' }).default('mm'),
+    material: f.choice(materialNames, { label: 'Material', help: 'Sets density, expansion and thread engagement.' }).default('6061-T6'),
+    trace: traceFields(f),
+    contour: contourFields(f),
+    body: bodyFields(f),
+    tabs: list(tabFields(f), 60, 'Tabs', 'Mounting tabs.'),
+    holes: list(freeHoleFields(f), 200, 'Holes', 'Holes through the skin or the walls.'),
+    bosses: list(bossFields(f), 100, 'Bosses', 'Bosses that hang from the roof.'),
+    notches: list(notchFields(f), 60, 'Notches', 'Openings for wires in the feet of the walls.'),
+    grooves: list(grooveFields(f), 60, 'Grooves', 'Grooves in the top.'),
+    engraving: list(engravingFields(f), 10, 'Engraving', 'Text cut into the top or the underside.'),
+    edgeBreaks: edgeBreakFields(f),
+    machining: machiningFields(f),
+    files: outputFields(f),
+  });
+}
+
+const schemas = { mm: buildJobSchema('mm'), inch: buildJobSchema('inch') } as const;
+
+/** The schema that reads a document typed in `units`. Its output is in mm and degrees whatever the units. */
+export const jobSchema = (units: Units): (typeof schemas)['mm'] => schemas[units];
+
+/** A job after reading: millimetres, degrees, defaults filled in. Plain data; nothing in it may be changed in place. */
+export type Job = z.output<(typeof schemas)['mm']>;
+/** A job as typed, as it stands in the file. */
+export type JobDocument = z.input<(typeof schemas)['mm']>;
+
+export type TracePoint = Job['trace']['points'][number];
+export type Trace = Job['trace'];
+export type Body = Job['body'];
+export type Tab = Job['tabs'][number];
+export type FreeHole = Job['holes'][number];
+export type HoleSpec = NonNullable<Tab['hole']>;
+export type Boss = Job['bosses'][number];
+export type Notch = Job['notches'][number];
+export type Groove = Job['grooves'][number];
+export type Engraving = Job['engraving'][number];

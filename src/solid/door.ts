@@ -1,0 +1,109 @@
+/**
+ * The kernel door: everything the house asks of a solid modeller, as types. Solids never leave the kernel's scope; what
+ * crosses is a plan going in, and meshes, figures and bytes coming out. Part frame, mm, degrees.
+ */
+import type { Result } from '../result.ts';
+import type { Vec3 } from '../maths/vec.ts';
+import type { SolidPlan } from './plan.ts';
+
+/** A solid held by the kernel. Good until released, or until the kernel closes. */
+export interface SolidRef {
+  readonly id: number;
+}
+
+/** The chain of the build; each stage is keyed by exactly what it reads, so an edit redoes only what it touches. */
+export type StageName = 'outer' | 'cavity' | 'positive' | 'negative' | 'holes' | 'final' | 'mesh';
+
+export interface StageTime {
+  readonly stage: StageName;
+  /** ms; 0 when the stage was taken from the cache. */
+  readonly ms: number;
+  readonly cached: boolean;
+}
+
+export interface Built {
+  readonly solid: SolidRef;
+  /** assembled: shell put together without a boolean, cavity proven inside. cut: one final boolean. */
+  readonly route: 'assembled' | 'cut';
+  /** Why the final cut was needed; empty when assembled. */
+  readonly routeReason: string;
+  readonly stages: readonly StageTime[];
+}
+
+export interface Measured {
+  /** mm3, by the kernel's adaptive integration. */
+  readonly volume: number;
+  /** mm2. */
+  readonly area: number;
+  readonly box: { readonly least: Vec3; readonly most: Vec3 };
+  readonly faces: number;
+  /** How many of its faces are curved tops: one for a contour without corners. */
+  readonly topFaces: number;
+  readonly valid: boolean;
+  readonly solids: number;
+  readonly closed: boolean;
+}
+
+export interface MeshQuality {
+  /** mm, largest distance between a facet and the face it stands for. */
+  readonly deviation: number;
+  /** rad, largest turn between neighbouring facets. */
+  readonly angle: number;
+}
+
+/** The facets of one face of the solid. Right-handed triangles seen from outside the metal. */
+export interface FaceMesh {
+  /** Stays the same from build to build as long as the face itself is unchanged. */
+  readonly id: number;
+  readonly kind: 'plane' | 'cylinder' | 'cone' | 'sphere' | 'torus' | 'swept' | 'other';
+  /** x, y, z of each node; nodes on a shared edge have the very same coordinates on both faces. */
+  readonly positions: Float32Array;
+  /** Unit normals out of the metal, per node. */
+  readonly normals: Float32Array;
+  readonly triangles: Uint32Array;
+}
+
+export interface Mesh {
+  readonly faces: readonly FaceMesh[];
+  readonly quality: MeshQuality;
+}
+
+/** One named body of a STEP file. */
+export interface StepPart {
+  readonly solid: SolidRef;
+  readonly name: string;
+  /** #rrggbb. */
+  readonly colour: string;
+  /** Where it stands in the assembly; the identity when left out. */
+  readonly placed?: RigidMotion;
+}
+
+/** x' = R x + t, R row by row. */
+export interface RigidMotion {
+  readonly rotation: readonly [Vec3, Vec3, Vec3];
+  readonly shift: Vec3;
+}
+
+export interface StepHeader {
+  readonly schema: 'AP242' | 'AP214';
+  readonly units: 'mm' | 'inch';
+  readonly fileName: string;
+  readonly description: string;
+  readonly author: string;
+  /** ISO 8601, handed in so that the same job gives the same bytes. */
+  readonly date: string;
+}
+
+export type Progress = (stage: StageName, done: number) => void;
+
+export interface Kernel {
+  /** Builds (or takes from its stage cache) the solid of a plan. A refusal names the parameter and the largest value that works. */
+  build(plan: SolidPlan, options?: { readonly progress?: Progress; readonly now?: () => number }): Result<Built>;
+  measure(solid: SolidRef): Measured;
+  mesh(solid: SolidRef, quality: MeshQuality): Mesh;
+  step(parts: readonly StepPart[], header: StepHeader): Uint8Array;
+  release(solid: SolidRef): void;
+  /** Bytes of the kernel's memory in use; grows only. */
+  heap(): number;
+  close(): void;
+}

@@ -31,6 +31,50 @@ const sayLength = (mm: number, units: Units): string =>
 
 const trim = (value: number): string => String(Number(value.toPrecision(6)));
 
+function angle(spec: RangeSpec) {
+  const { least = -360, most = 360 } = spec;
+  return z
+    .union([z.number(), z.string()])
+    .transform((typed, context): number => {
+      const read = readAngle(typed);
+      if (!read.ok) {
+        for (const issue of read.issues) context.addIssue({ code: 'custom', message: issue.message, params: { hint: issue.hint } });
+        return z.NEVER;
+      }
+      if (read.value < least || read.value > most) {
+        context.addIssue({ code: 'custom', message: `${spec.label} is ${read.value} deg; expected ${least} to ${most} deg.`, params: { hint: 'Correct the angle.' } });
+        return z.NEVER;
+      }
+      return read.value;
+    })
+    .meta({ ...spec, unit: 'deg', kind: 'angle' } satisfies FieldMeta);
+}
+
+function number(spec: RangeSpec) {
+  const { least = -1e12, most = 1e12 } = spec;
+  return z
+    .number({ error: `${spec.label}: expected a number.` })
+    .min(least, { error: `${spec.label}: expected ${least} or more.` })
+    .max(most, { error: `${spec.label}: expected ${most} or less.` })
+    .meta({ ...spec, unit: '', kind: 'number' } satisfies FieldMeta);
+}
+
+function choice<const T extends readonly [string, ...string[]]>(values: T, spec: { label: string; help: string }) {
+  return z.enum(values, { error: `${spec.label}: expected one of ${values.join(', ')}.` }).meta({ ...spec, kind: 'choice' } satisfies FieldMeta);
+}
+
+function flag(spec: { label: string; help: string }) {
+  return z.boolean({ error: `${spec.label}: expected true or false.` }).meta({ ...spec, kind: 'flag' } satisfies FieldMeta);
+}
+
+function text(spec: { label: string; help: string; longest?: number }) {
+  const { longest = 200, ...meta } = spec;
+  return z
+    .string({ error: `${spec.label}: expected text.` })
+    .max(longest, { error: `${spec.label}: expected at most ${longest} characters.` })
+    .meta({ ...meta, kind: 'text' } satisfies FieldMeta);
+}
+
 /** Builders for one unit system: what a bare number means is bound in here, so reading needs no second pass. */
 export function fieldsIn(units: Units) {
   /** A length in mm after reading. `fallback` in mm; leave it out for a field that must be given. */
@@ -55,50 +99,6 @@ export function fieldsIn(units: Units) {
         return mm;
       })
       .meta({ ...spec, unit: 'mm', kind: 'length' } satisfies FieldMeta);
-  }
-
-  function angle(spec: RangeSpec) {
-    const { least = -360, most = 360 } = spec;
-    return z
-      .union([z.number(), z.string()])
-      .transform((typed, context): number => {
-        const read = readAngle(typed);
-        if (!read.ok) {
-          for (const issue of read.issues) context.addIssue({ code: 'custom', message: issue.message, params: { hint: issue.hint } });
-          return z.NEVER;
-        }
-        if (read.value < least || read.value > most) {
-          context.addIssue({ code: 'custom', message: `${spec.label} is ${read.value} deg; expected ${least} to ${most} deg.`, params: { hint: 'Correct the angle.' } });
-          return z.NEVER;
-        }
-        return read.value;
-      })
-      .meta({ ...spec, unit: 'deg', kind: 'angle' } satisfies FieldMeta);
-  }
-
-  function number(spec: RangeSpec) {
-    const { least = -1e12, most = 1e12 } = spec;
-    return z
-      .number({ error: `${spec.label}: expected a number.` })
-      .min(least, { error: `${spec.label}: expected ${least} or more.` })
-      .max(most, { error: `${spec.label}: expected ${most} or less.` })
-      .meta({ ...spec, unit: '', kind: 'number' } satisfies FieldMeta);
-  }
-
-  function choice<const T extends readonly [string, ...string[]]>(values: T, spec: { label: string; help: string }) {
-    return z.enum(values, { error: `${spec.label}: expected one of ${values.join(', ')}.` }).meta({ ...spec, kind: 'choice' } satisfies FieldMeta);
-  }
-
-  function flag(spec: { label: string; help: string }) {
-    return z.boolean({ error: `${spec.label}: expected true or false.` }).meta({ ...spec, kind: 'flag' } satisfies FieldMeta);
-  }
-
-  function text(spec: { label: string; help: string; longest?: number }) {
-    const { longest = 200, ...meta } = spec;
-    return z
-      .string({ error: `${spec.label}: expected text.` })
-      .max(longest, { error: `${spec.label}: expected at most ${longest} characters.` })
-      .meta({ ...meta, kind: 'text' } satisfies FieldMeta);
   }
 
   return { length, angle, number, choice, flag, text };

@@ -1,0 +1,169 @@
+/**
+ * A drawing as data: marks in mm, x right and y up, each drawn with a named pen. The board, SVG, DXF and paper all draw
+ * from the same marks, so what is on the screen is what is in the file.
+ */
+import type { BSplineCurve } from '../maths/bspline.ts';
+import { sampleCurve } from '../maths/bspline.ts';
+import type { Vec2 } from '../maths/vec.ts';
+import type { Loop, Segment } from '../section/section.ts';
+
+/** What a line means; each face decides how it looks. Names double as DXF layers. */
+export type Pen = 'outline' | 'hidden' | 'centre' | 'dimension' | 'reading' | 'accent' | 'construction' | 'band' | 'text' | 'warning';
+
+export type Mark =
+  | { readonly kind: 'path'; readonly pen: Pen; readonly segments: readonly Segment[]; readonly closed: boolean; readonly fill?: boolean }
+  | { readonly kind: 'circle'; readonly pen: Pen; readonly centre: Vec2; readonly radius: number; readonly fill?: boolean }
+  | {
+      readonly kind: 'text';
+      readonly pen: Pen;
+      readonly at: Vec2;
+      readonly text: string;
+      /** Height of a capital, mm. */
+      readonly height: number;
+      readonly anchor: 'start' | 'middle' | 'end';
+      /** deg, counter-clockwise. */
+      readonly turn?: number;
+    };
+
+export interface Drawing {
+  readonly marks: readonly Mark[];
+}
+
+export interface Bounds {
+  readonly least: Vec2;
+  readonly most: Vec2;
+}
+
+export const line = (from: Vec2, to: Vec2): Segment => ({ kind: 'line', from, to });
+
+export const polyline = (pen: Pen, points: readonly Vec2[], closed = false, fill = false): Mark => ({
+  kind: 'path',
+  pen,
+  closed,
+  fill,
+  segments: points.slice(1).map((to, i) => line(points[i] as Vec2, to)),
+});
+
+export const curvePath = (pen: Pen, curves: readonly BSplineCurve[]): Mark => ({
+  kind: 'path',
+  pen,
+  closed: false,
+  segments: curves.map((curve) => ({ kind: 'cubic', curve, reversed: false })),
+});
+
+export const loopPath = (pen: Pen, loop: Loop, fill = false): Mark => ({ kind: 'path', pen, closed: true, fill, segments: loop.segments });
+
+export const label = (at: Vec2, text: string, height: number, anchor: 'start' | 'middle' | 'end' = 'middle', pen: Pen = 'text', turn = 0): Mark => ({
+  kind: 'text',
+  pen,
+  at,
+  text,
+  height,
+  anchor,
+  turn,
+});
+
+/** Two crossed centre lines through a round feature. */
+export function centreCross(centre: Vec2, radius: number): Mark[] {
+  const reach = radius + Math.max(1.2, radius * 0.25);
+  return [
+    polyline('centre', [[centre[0] - reach, centre[1]], [centre[0] + reach, centre[1]]]),
+    polyline('centre', [[centre[0], centre[1] - reach], [centre[0], centre[1] + reach]]),
+  ];
+}
+
+/**
+ * A linear dimension between two points, drawn `offset` mm to the left of the way from -> to, with extension lines,
+ * arrowheads and the figure above the line, readable from below or from the right.
+ */
+export function dimension(from: Vec2, to: Vec2, offset: number, text: string, height: number): Mark[] {
+  const far = Math.hypot(to[0] - from[0], to[1] - from[1]);
+  if (far === 0) return [];
+  const along: Vec2 = [(to[0] - from[0]) / far, (to[1] - from[1]) / far];
+  const square: Vec2 = [-along[1], along[0]];
+  const shift = (p: Vec2, a: number, s: number): Vec2 => [p[0] + along[0] * a + square[0] * s, p[1] + along[1] * a + square[1] * s];
+  const [a, b] = [shift(from, 0, offset), shift(to, 0, offset)];
+  const side = Math.sign(offset) || 1;
+  const gap = height * 0.5 * side;
+  const over = height * 0.7 * side;
+  const arrow = height * 0.9;
+  // Arrows stand outside when the figure and two arrows do not fit between.
+  const inside = far > height * 3 ? 1 : -1;
+  const head = (tip: Vec2, way: number): Mark => polyline('dimension', [tip, shift(tip, way * arrow, arrow * 0.16), shift(tip, way * arrow, -arrow * 0.16)], true, true);
+  const upright = along[0] < -1e-9 || (Math.abs(along[0]) <= 1e-9 && along[1] < 0);
+  const turn = (Math.atan2(along[1], along[0]) * 180) / Math.PI + (upright ? 180 : 0);
+  const above = upright ? -1 : 1;
+  const middle = shift(from, far / 2, offset + above * height * 0.45);
+  return [
+    polyline('dimension', [shift(from, 0, gap), shift(a, 0, over)]),
+    polyline('dimension', [shift(to, 0, gap), shift(b, 0, over)]),
+    inside > 0 ? polyline('dimension', [a, b]) : polyline('dimension', [shift(a, -2 * arrow, 0), shift(b, 2 * arrow, 0)]),
+    head(a, inside),
+    head(b, -inside),
+    label(middle, text, height, 'middle', 'dimension', turn),
+  ];
+}
+
+/** All points a segment's outline needs for a box or a polyline face; curves within `tolerance` mm. */
+export function segmentPoints(segment: Segment, tolerance: number): Vec2[] {
+  if (segment.kind === 'line') return [segment.from, segment.to];
+  if (segment.kind === 'cubic') {
+    const points = sampleCurve(segment.curve, tolerance);
+    return segment.reversed ? [...points].reverse() : [...points];
+  }
+  const turn = Math.abs(segment.sweep);
+  const step = 2 * Math.acos(Math.max(-1, 1 - tolerance / Math.max(segment.radius, tolerance)));
+  const count = Math.max(2, Math.ceil(turn / Math.max(step, 1e-3)));
+  const start = Math.atan2(segment.from[1] - segment.centre[1], segment.from[0] - segment.centre[0]);
+  return Array.from({ length: count + 1 }, (_, i): Vec2 => {
+    const angle = start + (segment.sweep * i) / count;
+    return [segment.centre[0] + segment.radius * Math.cos(angle), segment.centre[1] + segment.radius * Math.sin(angle)];
+  });
+}
+
+/** Box round all marks; text counted by its height and a mean letter width. */
+export function boundsOf(drawing: Drawing): Bounds {
+  let [x0, y0, x1, y1] = [Infinity, Infinity, -Infinity, -Infinity];
+  const grow = (x: number, y: number): void => {
+    x0 = Math.min(x0, x);
+    y0 = Math.min(y0, y);
+    x1 = Math.max(x1, x);
+    y1 = Math.max(y1, y);
+  };
+  for (const mark of drawing.marks) {
+    if (mark.kind === 'circle') {
+      grow(mark.centre[0] - mark.radius, mark.centre[1] - mark.radius);
+      grow(mark.centre[0] + mark.radius, mark.centre[1] + mark.radius);
+    } else if (mark.kind === 'path') {
+      for (const segment of mark.segments) for (const [x, y] of segmentPoints(segment, 0.1)) grow(x, y);
+    } else {
+      const width = textWidth(mark.text, mark.height);
+      const before = mark.anchor === 'start' ? 0 : mark.anchor === 'middle' ? width / 2 : width;
+      const angle = ((mark.turn ?? 0) * Math.PI) / 180;
+      for (const [u, v] of [[-before, -0.3 * mark.height], [width - before, -0.3 * mark.height], [-before, 1.2 * mark.height], [width - before, 1.2 * mark.height]] as const) {
+        grow(mark.at[0] + u * Math.cos(angle) - v * Math.sin(angle), mark.at[1] + u * Math.sin(angle) + v * Math.cos(angle));
+      }
+    }
+  }
+  return x0 > x1 ? { least: [0, 0], most: [1, 1] } : { least: [x0, y0], most: [x1, y1] };
+}
+
+/** mm. Mean advance of a plain sans letter is about 0.8 of the capital height. */
+export const textWidth = (text: string, height: number): number => text.length * height * 0.8;
+
+/** The same drawing turned into another place: x' = scale x + shift. */
+export function moved(drawing: Drawing, shift: Vec2): Drawing {
+  const m = (p: Vec2): Vec2 => [p[0] + shift[0], p[1] + shift[1]];
+  const segment = (s: Segment): Segment => {
+    if (s.kind === 'line') return { ...s, from: m(s.from), to: m(s.to) };
+    if (s.kind === 'arc') return { ...s, from: m(s.from), to: m(s.to), centre: m(s.centre) };
+    return { ...s, curve: { ...s.curve, poles: s.curve.poles.map(m) } };
+  };
+  return {
+    marks: drawing.marks.map((mark): Mark => {
+      if (mark.kind === 'path') return { ...mark, segments: mark.segments.map(segment) };
+      if (mark.kind === 'circle') return { ...mark, centre: m(mark.centre) };
+      return { ...mark, at: m(mark.at) };
+    }),
+  };
+}

@@ -1,6 +1,7 @@
 /**
  * Usual sizes of filament printers' beds, mm, to start a job from. Generic: no machine is meant, and the person types the
- * usable size of his own. Seen on a secondary page as typical; usable size is 5 to 10 mm less on each axis.
+ * usable size of his own. Seen on a secondary page as typical; usable size is 5 to 10 mm less on each axis. Where the page
+ * gave no height, it is taken equal to the shorter side.
  */
 export interface PrintBed {
   readonly name: string;

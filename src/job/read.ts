@@ -102,7 +102,7 @@ function parseJson(text: string): Result<unknown> {
     return ok(JSON.parse(clean) as unknown);
   } catch (error) {
     const message = error instanceof Error ? error.message : String(error);
-    return refuse(issue('job-not-json', sayPlace(clean, message), `Expected JSON: ${sayJsonError(message)}.`, 'Is the file cut short, or a comma or quote missing near there?'));
+    return refuse(issue('job-not-json', sayPlace(clean, message), `This is not JSON: ${sayJsonError(message)}.`, 'Is the file cut short, or a comma or quote missing near there?'));
   }
 }
 
@@ -120,7 +120,7 @@ const sayJsonError = (message: string): string =>
     .replace(/,? ?"?\.{3}[\s\S]*$/, '')
     .replace(/ (in JSON )?at position[\s\S]*$/, '')
     .replace(/Unexpected end of JSON input/, 'the text ends before the job does')
-    .replace(/^Unexpected/, 'unexpected')
+    .replace(/^(Une|E)xpected/, (word) => word.toLowerCase())
     .replace(/,? ?"[\s\S]*is not valid JSON$/, '');
 
 /** Keys that would reach into the language, or nesting no job has. Iterative, so that depth itself cannot hurt. */
@@ -177,7 +177,7 @@ function sayZodIssue(found: z.core.$ZodIssue, schema: z.core.$ZodType, document:
     });
   }
   const typed = valueAt(document, found.path);
-  if (found.code === 'invalid_type' && typed === undefined) {
+  if ((found.code === 'invalid_type' || found.code === 'invalid_union') && typed === undefined) {
     const label = labelAt(schema, found.path);
     return [issue('missing', at, `${label ? `${label} is` : 'This is'} missing.`, 'Add it.')];
   }

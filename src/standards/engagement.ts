@@ -19,8 +19,12 @@ export const engagementSource: Source = {
 // cot(30 deg), as the standard rounds it.
 const cotHalfFlank = 0.57735;
 
-/** mm2. Tensile stress area pi/4 (d - 0.938194 P)^2, unrounded (ISO 898-1; the printed tables round it to three figures). */
-export const stressArea = (major: number, pitch: number): number => (Math.PI / 4) * (major - 0.938194 * pitch) ** 2;
+/**
+ * mm2. Tensile stress area pi/4 (d - c P)^2, unrounded; the printed tables round it. c = 0.938194 by ISO 898-1,
+ * 0.9743 for unified threads (ASME B1.1).
+ */
+export const stressArea = ({ major, pitch, system }: Pick<Thread, 'major' | 'pitch' | 'system'>): number =>
+  (Math.PI / 4) * (major - (system === 'metric' ? 0.938194 : 0.9743) * pitch) ** 2;
 
 type Limits = Pick<Thread, 'pitch' | 'd1Most' | 'd2LeastExternal' | 'dLeastExternal' | 'd2MostInternal'>;
 
@@ -87,5 +91,5 @@ export function engagementNeeded(name: ThreadName, inMaterial: MaterialName | Ma
 export function engagementByStrength(t: Thread, screwStrength: number, nutStrength: number): number {
   const { external, internal } = shearAreasPerLength(t);
   const ratio = (external * screwStrength) / (internal * nutStrength);
-  return equalStrengthEngagement(stressArea(t.major, t.pitch), t) * Math.max(1, ratio);
+  return equalStrengthEngagement(stressArea(t), t) * Math.max(1, ratio);
 }

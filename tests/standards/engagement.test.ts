@@ -14,9 +14,8 @@ describe('printed shear areas at one diameter of engagement, 6H/6g (a secondary 
   test.each([
     ['M5', 14.183, 35.366, 49.994], ['M6', 20.123, 51.875, 73.145], ['M8', 36.609, 97.29, 134.63], ['M10', 57.99, 155.8, 214.77], ['M12', 84.267, 227.72, 313.41],
   ] as const)('%s', (name, at, external, internal) => {
-    const { major, pitch } = thread(name);
-    const areas = shearAreas(name, major);
-    within(stressArea(major, pitch), at, 5e-4);
+    const areas = shearAreas(name, thread(name).major);
+    within(stressArea(thread(name)), at, 5e-4);
     within(areas.external, external, 5e-4);
     within(areas.internal, internal, 5e-4);
   });
@@ -32,7 +31,7 @@ describe('least length, computed from the same formulas outside this code', () =
     const areas = shearAreasPerLength(t);
     within(areas.external, external, 5e-6);
     within(areas.internal, internal, 5e-6);
-    within(equalStrengthEngagement(stressArea(t.major, t.pitch), t), equal, 5e-5);
+    within(equalStrengthEngagement(stressArea(t), t), equal, 5e-5);
     within(engagementByStrength(t, 800, 310), inAlloy, 5e-4);
     within(engagementNeeded(name, '6061-T6').computed ?? NaN, inAlloy, 5e-4);
   });
@@ -64,7 +63,7 @@ describe('what is asked for', () => {
 
   test('a weaker material never needs less thread; a nut at least as strong needs the equal-strength length', () => {
     const t = thread('M6');
-    const equal = equalStrengthEngagement(stressArea(t.major, t.pitch), t);
+    const equal = equalStrengthEngagement(stressArea(t), t);
     let last = 0;
     for (const strength of [1600, 800, 400, 310, 200, 100, 50]) {
       const need = engagementByStrength(t, 800, strength);

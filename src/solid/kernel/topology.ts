@@ -1,0 +1,89 @@
+/** Walking shapes: faces, edges, kinds and planes. Handles returned belong to the caller. */
+import type { TopAbs_ShapeEnum, TopoDS_Edge, TopoDS_Face, TopoDS_Shape } from 'replicad-opencascadejs';
+import type { Vec3 } from '../../maths/vec.ts';
+import type { Oc } from './oc.ts';
+import { scoped } from './scope.ts';
+
+/** Each sub-shape of a kind in the order the kernel walks them; shared ones come once per use. */
+function each(oc: Oc, shape: TopoDS_Shape, kind: TopAbs_ShapeEnum, visit: (found: TopoDS_Shape) => void): void {
+  const walk = new oc.TopExp_Explorer(shape, kind);
+  try {
+    for (; walk.More(); walk.Next()) {
+      const found = walk.Current();
+      try {
+        visit(found);
+      } finally {
+        found.delete();
+      }
+    }
+  } finally {
+    walk.delete();
+  }
+}
+
+export function facesOf(oc: Oc, shape: TopoDS_Shape): TopoDS_Face[] {
+  const faces: TopoDS_Face[] = [];
+  each(oc, shape, oc.TopAbs_ShapeEnum.TopAbs_FACE, (found) => faces.push(oc.TopoDS.Face(found)));
+  return faces;
+}
+
+/** Every edge once. */
+export function edgesOf(oc: Oc, shape: TopoDS_Shape): TopoDS_Edge[] {
+  const buckets = new Map<number, TopoDS_Edge[]>();
+  const edges: TopoDS_Edge[] = [];
+  each(oc, shape, oc.TopAbs_ShapeEnum.TopAbs_EDGE, (found) => {
+    const hash = oc.ReplicadShapeHasher.HashCode(found, 0x7fffffff);
+    const bucket = buckets.get(hash) ?? [];
+    if (bucket.some((seen) => seen.IsSame(found))) return;
+    const edge = oc.TopoDS.Edge(found);
+    bucket.push(edge);
+    buckets.set(hash, bucket);
+    edges.push(edge);
+  });
+  return edges;
+}
+
+export function countOf(oc: Oc, shape: TopoDS_Shape, kind: 'solid' | 'shell' | 'face'): number {
+  const { TopAbs_SOLID, TopAbs_SHELL, TopAbs_FACE } = oc.TopAbs_ShapeEnum;
+  let count = 0;
+  each(oc, shape, kind === 'solid' ? TopAbs_SOLID : kind === 'shell' ? TopAbs_SHELL : TopAbs_FACE, () => count++);
+  return count;
+}
+
+/** The only solid of a shape (a boolean hands back a compound), or null when there is none or several. */
+export function onlySolid(oc: Oc, shape: TopoDS_Shape): TopoDS_Shape | null {
+  const solids: TopoDS_Shape[] = [];
+  each(oc, shape, oc.TopAbs_ShapeEnum.TopAbs_SOLID, (found) => solids.push(oc.TopoDS.Solid(found)));
+  const [first, ...rest] = solids;
+  if (first !== undefined && rest.length === 0) return first;
+  for (const solid of solids) solid.delete();
+  return null;
+}
+
+export type FaceKind = 'plane' | 'cylinder' | 'cone' | 'sphere' | 'torus' | 'swept' | 'other';
+
+const kindNames: Readonly<Record<string, FaceKind>> = {
+  GeomAbs_Plane: 'plane',
+  GeomAbs_Cylinder: 'cylinder',
+  GeomAbs_Cone: 'cone',
+  GeomAbs_Sphere: 'sphere',
+  GeomAbs_Torus: 'torus',
+  GeomAbs_SurfaceOfExtrusion: 'swept',
+};
+
+export const faceKind = (oc: Oc, face: TopoDS_Face): FaceKind =>
+  scoped((keep) => kindNames[keep(new oc.BRepAdaptor_Surface(face, false)).GetType() as string] ?? 'other');
+
+/** A plane by its unit normal out of the metal and its distance from the origin along it; null for a curved face. */
+export function planeOf(oc: Oc, face: TopoDS_Face): { readonly normal: Vec3; readonly distance: number } | null {
+  return scoped((keep) => {
+    const surface = keep(new oc.BRepAdaptor_Surface(face, false));
+    if (surface.GetType() !== oc.GeomAbs_SurfaceType.GeomAbs_Plane) return null;
+    const plane = keep(surface.Plane());
+    const direction = keep(keep(plane.Axis()).Direction());
+    const place = keep(plane.Location());
+    const side = (face.Orientation() === oc.TopAbs_Orientation.TopAbs_REVERSED ? -1 : 1) * (plane.Direct() ? 1 : -1);
+    const normal: Vec3 = [side * direction.X(), side * direction.Y(), side * direction.Z()];
+    return { normal, distance: normal[0] * place.X() + normal[1] * place.Y() + normal[2] * place.Z() };
+  });
+}

@@ -15,7 +15,7 @@ export interface Finding {
   readonly message: string;
   readonly value: number | null;
   readonly limit: number | null;
-  readonly unit: 'mm' | 'deg' | 'ratio' | 'count' | '';
+  readonly unit: 'mm' | 'mm2' | 'deg' | 'ratio' | 'count' | '';
   /** Path into the job of the parameter to change; empty when there is no single one. */
   readonly at: string;
   /** Where on the part, part frame, mm. */

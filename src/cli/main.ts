@@ -1,1 +1,120 @@
-export {};
+/**
+ * The terminal face. Exit codes: 0 done, 1 made but stop findings stand, 2 bad input. Results go to standard output,
+ * progress and refusals to standard error.
+ */
+import { availableParallelism } from 'node:os';
+import { Command, InvalidArgumentError, Option } from 'commander';
+import { runCheck, runMake, type MakeFlags } from './make.ts';
+import { runFair, type FairFlags } from './fair.ts';
+import { runNew, type NewFlags } from './new.ts';
+import { runSchemas } from './schemas.ts';
+import { sweepUp } from './disk.ts';
+import { version } from './version.ts';
+
+const collect = (value: string, before: readonly string[]): readonly string[] => [...before, value];
+
+function wholeNumber(text: string): number {
+  const value = Number(text);
+  if (!Number.isInteger(value) || value < 1 || value > 64) throw new InvalidArgumentError('Expected a whole number from 1 to 64.');
+  return value;
+}
+
+function dateText(text: string): string {
+  const date = new Date(text);
+  if (Number.isNaN(date.getTime())) throw new InvalidArgumentError('Expected a date such as 2026-01-31 or 2026-01-31T08:00:00Z.');
+  return date.toISOString();
+}
+
+const setOption = (): Option =>
+  new Option('--set <path=value>', 'change one value before reading, such as body.wall=3.5 or "tabs[0].reach=1 3/32in"; may be repeated').argParser(collect).default([], 'none');
+const atOnceOption = (): Option => new Option('--at-once <n>', 'how many jobs to work on at the same time').argParser(wholeNumber).default(Math.min(availableParallelism(), 8));
+const jsonOption = (): Option => new Option('--json', 'print one JSON document instead of text');
+const dateOption = (): Option => new Option('--date <date>', 'date written into the files; SOURCE_DATE_EPOCH is honoured when left out').argParser(dateText);
+
+const program = new Command('coverwright')
+  .description('From readings of a worn original to a machined cover, in one job file.')
+  .version(version)
+  .showHelpAfterError('(--help shows what is expected)')
+  .addHelpText(
+    'after',
+    `
+Examples:
+  coverwright new clamp.job.json --from clamp-cover
+  coverwright check clamp.job.json --set body.skin=2.5
+  coverwright make clamp.job.json --out out
+  coverwright fair readings.csv --units inch --error .003 --out out
+
+Exit codes: 0 done, 1 made but stop findings stand, 2 bad input.`,
+  );
+
+program
+  .command('make')
+  .description('make every file of one or more jobs: STEP, STL, 3MF, drawings, report')
+  .argument('<job...>', 'job files; - reads one from standard input')
+  .option('-o, --out <folder>', 'where the files go', 'out')
+  .addOption(setOption())
+  .addOption(atOnceOption())
+  .addOption(dateOption())
+  .addOption(jsonOption())
+  .action(async (jobs: readonly string[], flags: MakeFlags) => finish(await runMake(jobs, flags)));
+
+program
+  .command('check')
+  .description('build and check one or more jobs without writing files')
+  .argument('<job...>', 'job files; - reads one from standard input')
+  .addOption(setOption())
+  .addOption(atOnceOption())
+  .addOption(dateOption())
+  .addOption(jsonOption())
+  .action(async (jobs: readonly string[], flags: Omit<MakeFlags, 'out'>) => finish(await runCheck(jobs, flags)));
+
+program
+  .command('fair')
+  .description('find the smooth contour through a table, DXF or SVG of readings; write its report, DXF, SVG and CSV')
+  .argument('<readings>', 'CSV, TSV or text table, DXF or SVG; - reads a table from standard input')
+  .option('-o, --out <folder>', 'where the files go; nothing is written when left out')
+  .addOption(new Option('-u, --units <units>', 'what a number without a unit means').choices(['mm', 'inch']))
+  .option('-e, --error <length>', 'reading error, one sigma, such as 0.05 or .002in; cross validation decides when left out')
+  .addOption(new Option('--smoothing <rule>', 'how the smoothness is chosen').choices(['auto', 'reading error', 'cross validation', 'through the points', 'by hand']).default('auto'))
+  .option('--stiffness <0..1>', 'with --smoothing "by hand": 0 passes through the points, 1 is a straight line')
+  .option('--tip <radius>', 'radius of the ball tip, such as 1 or 1/16in')
+  .option('--pick <name>', 'which path of a drawing that holds several: an SVG id or a DXF layer')
+  .addOption(dateOption())
+  .addOption(jsonOption())
+  .action(async (readings: string, flags: FairFlags) => finish(await runFair(readings, flags)));
+
+program
+  .command('new')
+  .description('start a job file from one of the presets')
+  .argument('[file]', 'the job file to write')
+  .option('--from <preset>', 'which preset', 'worm-drive-cover')
+  .option('--list', 'list the presets')
+  .option('--title <text>', 'title of the part')
+  .option('--number <text>', 'part number')
+  .action(async (file: string | undefined, flags: NewFlags) => finish(await runNew(file, flags)));
+
+program
+  .command('schemas', { hidden: true })
+  .description('write the JSON Schemas of the job file and the report')
+  .option('-o, --out <folder>', 'where they go', 'public')
+  .action(async (flags: { out: string }) => finish(await runSchemas(flags.out)));
+
+function finish(code: number): void {
+  process.exitCode = code;
+}
+
+for (const [signal, code] of [['SIGINT', 130], ['SIGTERM', 143]] as const) {
+  process.on(signal, () => {
+    sweepUp();
+    process.exit(code);
+  });
+}
+// Output cut short by `| head` is not an error.
+process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+  if (error.code === 'EPIPE') process.exit(0);
+  throw error;
+});
+
+// Commander's own refusals (unknown verb, bad option) are bad input too.
+program.exitOverride((error) => process.exit(error.exitCode === 0 ? 0 : 2));
+await program.parseAsync();

@@ -1,1 +1,39 @@
-export {};
+/** A worker of the command: opens a kernel once, then makes what it is asked, one task at a time. */
+import { parentPort } from 'node:worker_threads';
+import { buildPart, make, type MakeOptions } from '../make.ts';
+import { filesOf } from '../outputs/files.ts';
+import { openNodeKernel } from '../solid/kernel/node.ts';
+import type { FromWorker, Task } from './protocol.ts';
+import { readWithSets } from './sets.ts';
+
+const port = parentPort;
+if (port === null) throw new Error('this file runs as a worker');
+const say = (message: FromWorker, transfer: readonly ArrayBuffer[] = []): void => port.postMessage(message, [...transfer]);
+
+// Reading the job needs no kernel; a bad one is refused before the kernel is even opened.
+let kernel: ReturnType<typeof openNodeKernel> | undefined;
+
+port.on('message', async (task: Task) => {
+  const { number } = task;
+  const file = readWithSets(task.text, task.sets);
+  if (!file.ok) return say({ kind: 'refused', number, issues: file.issues });
+  const options: MakeOptions = {
+    date: task.date,
+    now: () => performance.now(),
+    progress: (stage, done) => say({ kind: 'progress', number, stage, done }),
+  };
+  kernel ??= openNodeKernel();
+  const opened = await kernel;
+  if (task.files) {
+    const made = make(file.value, opened, options);
+    if (!made.ok) return say({ kind: 'refused', number, issues: made.issues });
+    const files = made.value.files.map((f) => ({ ...f, bytes: f.bytes.slice() }));
+    return say({ kind: 'made', number, files, report: made.value.report }, files.map((f) => f.bytes.buffer));
+  }
+  const part = buildPart(file.value, opened, options);
+  if (!part.ok) return say({ kind: 'refused', number, issues: part.issues });
+  const { report } = filesOf(part.value, opened, options);
+  opened.release(part.value.built.solid);
+  return say({ kind: 'made', number, files: [], report: { ...report, files: [] } });
+});
+say({ kind: 'ready' });

@@ -7,7 +7,8 @@ import type { Vec2 } from '../maths/vec.ts';
 
 export interface FairedContour {
   /**
-   * One clamped cubic B-spline per stretch between marked corners, in order of travel. Neighbours share their end pole.
+   * One clamped cubic B-spline per stretch between marked corners, from the lower end station to the higher,
+   * whichever way the table runs. Neighbours share their end pole.
    * The parameter is the chord length of the readings scaled to mm. The first and last pole stand exactly on the first
    * and last used station.
    */
@@ -55,6 +56,7 @@ export interface ShapeFigures {
 /** A reading that does not fit the rest, with the reason; it is named, never dropped. */
 export interface Outlier {
   readonly index: number;
+  /** mm above the curve of the OTHER readings, square to it. */
   readonly distance: number;
   readonly studentised: number;
   /** Limit the studentised residual was held against. */
@@ -76,6 +78,8 @@ export interface ContourReport extends ShapeFigures {
   readonly readingErrorStated: boolean;
   /** mm, square to the curve, over used readings. */
   readonly rms: number;
+  /** Sum over used readings of (distance / error)^2; Reinsch's band for it is used -+ sqrt(2 used). */
+  readonly weightedMisses: number;
   readonly largest: Residual;
   readonly residuals: readonly Residual[];
   /** Half width of the 95 % band of the curve, square to it, at points along it. */

@@ -6,6 +6,8 @@ export const tolerance = {
   point: 1e-6,
   /** mm. The kernel's own confusion distance (OpenCascade Precision::Confusion). */
   kernel: 1e-7,
+  /** ratio. A contour narrower than this share of its height is a vertical line. */
+  vertical: 1e-3,
   /** rad. Directions closer than this count as parallel. */
   angle: 1e-9,
   /** rad. Two faces meeting within this are smooth to the eye and to a cutter (about 8 deg; tangent fillets mesh well inside it). */
@@ -24,8 +26,23 @@ export const tolerance = {
   meshDeviationEditing: 0.1,
   /** rad. Facet turn while editing. */
   meshAngleEditing: 0.3,
-  /** mm3 per mm2 of cavity skin: more cavity than this outside the body is a break-out, not mesh noise. */
-  breakOut: 0.02,
+  /** Natural logarithm of the contour's stiffness: finer than this no eye and no gauge sees a difference (0.5 %). */
+  stiffness: 5e-3,
+  /** mm. Readings are not called wrong for less than a few times this, whatever their neighbours promise (finest digit of calipers). */
+  finestReading: 0.01,
+  /** share of the length. Chord error of the polyline on which a contour is tried for crossing itself. */
+  crossingShare: 1e-5,
+  /** mm. A ball tip's contact points stand still when none moves by more than this from one round to the next. */
+  tipStill: 1e-5,
+  /** mm. Readings or sizes beyond this are a slip of unit: ten metres. */
+  largestPart: 1e4,
+
+  /** mm3. More of the hollow than this outside the body is a break-out; where they only touch, their meshes agree exactly. */
+  breakOut: 1e-3,
+  /** mm. Ends of drawn lines nearer than this are meant to meet (drawings are exact to about this; common practice). */
+  drawingJoin: 0.01,
+  /** mm. Largest distance between a drawn arc or spline and the chords of the points taken from it: a fifth of a reading's usual error. */
+  drawingChord: 0.01,
   /** mm. Default reading error, one sigma, when neither the job nor the typed digits state one (calipers, common practice). */
   readingError: 0.05,
 } as const;

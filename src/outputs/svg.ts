@@ -47,7 +47,7 @@ function segmentData(segment: Segment): string {
     const r = figure(segment.radius);
     return `A${r} ${r} 0 ${Math.abs(segment.sweep) > Math.PI ? 1 : 0} ${segment.sweep > 0 ? 0 : 1} ${point(segment.to)}`;
   }
-  const pieces = toBeziers(segment.curve);
+  const pieces = toBeziers(segment.curve).map(({ poles }) => poles);
   const ordered = segment.reversed ? [...pieces].reverse().map((p) => [...p].reverse()) : pieces;
   return ordered.map((p) => `C${point(p[1] as Vec2)} ${point(p[2] as Vec2)} ${point(p[3] as Vec2)}`).join('');
 }

@@ -11,8 +11,25 @@ export interface SolidRef {
   readonly id: number;
 }
 
-/** The chain of the build; each stage is keyed by exactly what it reads, so an edit redoes only what it touches. */
-export type StageName = 'outer' | 'cavity' | 'positive' | 'negative' | 'holes' | 'final' | 'mesh';
+/**
+ * The chain of the build; each stage is keyed by exactly what it reads, so an edit redoes only what it touches.
+ * outer, cavity: the two rounded skins. engraving: grooves and text in either. positive: outer with tabs. negative: cavity
+ * round the bosses. tab holes, boss holes: drilled into those. proof: negative inside positive. final: put together.
+ * openings: notches and free holes cut through. check: valid, closed, one solid.
+ */
+export type StageName =
+  | 'outer'
+  | 'cavity'
+  | 'engraving'
+  | 'positive'
+  | 'negative'
+  | 'tab holes'
+  | 'boss holes'
+  | 'proof'
+  | 'final'
+  | 'openings'
+  | 'check'
+  | 'mesh';
 
 export interface StageTime {
   readonly stage: StageName;
@@ -27,6 +44,8 @@ export interface Built {
   readonly route: 'assembled' | 'cut';
   /** Why the final cut was needed; empty when assembled. */
   readonly routeReason: string;
+  /** How the cavity is known to be inside the body: by meshes, by the analytic guards alone, or not needed (cut). */
+  readonly proof: 'meshes' | 'guards' | 'cut';
   readonly stages: readonly StageTime[];
 }
 
@@ -96,9 +115,24 @@ export interface StepHeader {
 
 export type Progress = (stage: StageName, done: number) => void;
 
+export interface BuildOptions {
+  readonly progress?: Progress;
+  /** ms clock for the stage times; all times are 0 without one. */
+  readonly now?: () => number;
+  /**
+   * now (when left out): the cavity is proven inside the body by their meshes before anything is released. guards: while
+   * editing, the analytic guards are enough where they hold; where one does not, the mesh proof is run all the same.
+   */
+  readonly prove?: 'now' | 'guards';
+  /** Mesh used for the proof; the same as the next mesh asked for saves doing it twice. */
+  readonly proofQuality?: MeshQuality;
+  /** False leaves engraved text out of the solid (it costs seconds): for the live view. */
+  readonly engraving?: boolean;
+}
+
 export interface Kernel {
   /** Builds (or takes from its stage cache) the solid of a plan. A refusal names the parameter and the largest value that works. */
-  build(plan: SolidPlan, options?: { readonly progress?: Progress; readonly now?: () => number }): Result<Built>;
+  build(plan: SolidPlan, options?: BuildOptions): Result<Built>;
   measure(solid: SolidRef): Measured;
   mesh(solid: SolidRef, quality: MeshQuality): Mesh;
   step(parts: readonly StepPart[], header: StepHeader): Uint8Array;

@@ -56,7 +56,7 @@ describe('a job file', () => {
     ['empty file', '', /The job file is empty/],
     ['truncated', '{"coverwright": 1, "body": {"width"', /line 1, column 36: This is not JSON: expected ':' after property name/],
     ['cut off', '{"coverwright": 1,\n "body": {', /line 2, column 11: This is not JSON/],
-    ['not JSON', 'x=1\ny=2', /line 1, column 1: This is not JSON/],
+    ['not JSON', 'x=1\ny=2', /This is not JSON: unexpected token 'x'/],
     ['a list', '[1,2]', /Expected a job: one JSON object, got \[1,2\]/],
     ['no version', '{"body":{}}', /does not say that it is a job/],
     ['wrong version', { ...least, coverwright: 99 }, /This job is version 99; this program reads up to 1/],

@@ -1,0 +1,63 @@
+/** What the faired contour says about the readings: odd ones out, an error that does not match, bends nobody meant. */
+import { mm, type Finding } from './finding.ts';
+import type { Check, CheckInput } from './input.ts';
+
+/** A place on the top above a station as typed. */
+const placeAt = ({ section, plan }: CheckInput, x: number, z: number) => [x - section.frontStation, plan.body.width / 2, z] as const;
+
+export const oddReadings: Check = (input) =>
+  input.contour.report.outliers.map(
+    (odd): Finding => ({
+      code: 'reading-odd',
+      level: 'warn',
+      message: `Reading ${odd.index + 1} stands ${mm(Math.abs(odd.distance))} ${odd.distance > 0 ? 'above' : 'below'} the curve of the others, ${Number(Math.abs(odd.studentised).toFixed(1))} times its error.`,
+      value: Math.abs(odd.studentised),
+      limit: odd.limit,
+      unit: 'ratio',
+      at: `trace.points[${odd.index}]`,
+      place: placeAt(input, input.job.trace.points[odd.index]?.x ?? 0, input.job.trace.points[odd.index]?.z ?? 0),
+      cure: 'Measure it again; mark it leaveOut if it was a slip. It is still in use.',
+      restsOn: 'Robust leave-one-out studentised residual.',
+    }),
+  );
+
+/** Readings that scatter far more or far less than the error stated for them. */
+export const scatter: Check = (input) => {
+  const { report } = input.contour;
+  if (!report.readingErrorStated || report.rule !== 'reading error') return [];
+  const ratio = report.rms / report.readingError;
+  if (ratio < 1.6) return [];
+  return [
+    {
+      code: 'readings-scatter',
+      level: 'warn',
+      message: `The readings scatter by ${report.rms.toFixed(3)} mm about the curve; the stated reading error is ${report.readingError.toFixed(3)} mm.`,
+      value: report.rms,
+      limit: report.readingError,
+      unit: 'mm',
+      at: 'trace.readingError',
+      place: null,
+      cure: 'Look for a slip in the readings, mark true corners, or state the larger error.',
+      restsOn: 'Reinsch (1967): the scatter of a good fit equals the error.',
+    },
+  ];
+};
+
+export const bends: Check = (input) => {
+  const { inflections, through } = input.contour.report;
+  if (inflections.length === 0) return [];
+  return [
+    {
+      code: 'contour-bends',
+      level: 'note',
+      message: `The contour changes its bend ${inflections.length === 1 ? 'once' : `${inflections.length} times`}, at station ${inflections.map(([x]) => Number(x.toFixed(1))).join(', ')}; a curve through every reading would do so ${through.inflections.length} times.`,
+      value: inflections.length,
+      limit: null,
+      unit: 'count',
+      at: 'contour',
+      place: placeAt(input, inflections[0]?.[0] ?? 0, inflections[0]?.[1] ?? 0),
+      cure: inflections.length > 2 ? 'If the original has no such waves, state the reading error.' : '',
+      restsOn: 'Sign of the curvature of the contour that is cut.',
+    },
+  ];
+};

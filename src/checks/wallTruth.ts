@@ -1,0 +1,125 @@
+/**
+ * How thick the metal really is, everywhere on the finished solid: from points all over it a ball is grown inwards until
+ * it touches the other side, and its diameter is the thickness there. The far side must face away within 60 deg, so that
+ * the edge of a face is not taken for a thin wall.
+ *
+ * Method: inward ray, then the ball shrunk to the nearest far surface (the shrinking ball of Ma, Bae and Choi, 2012).
+ * True to the mesh deviation; it can miss a thin place smaller than the spacing of the points.
+ */
+import { firstHit, nearestOnSurface, type TriangleTree } from '../maths/bvh.ts';
+import type { Vec3 } from '../maths/vec.ts';
+import type { Job } from '../job/schema.ts';
+import type { SolidPlan } from '../solid/plan.ts';
+import { mm, type Finding } from './finding.ts';
+import type { Check } from './input.ts';
+import { surfacePoints, type SurfacePoint } from './surface.ts';
+import { featureAt, type Feature } from './where.ts';
+
+/** mm between points looked from. */
+const spacing = 2;
+/** Least cosine between the inward way and the far side's normal. */
+const facing = 0.5;
+
+export interface Thin {
+  readonly thickness: number;
+  readonly at: Vec3;
+  readonly far: Vec3;
+}
+
+function facetNormal(tree: TriangleTree, t: number): Vec3 {
+  const { positions: p, triangles } = tree;
+  const [a, b, c] = [3 * triangles[3 * t]!, 3 * triangles[3 * t + 1]!, 3 * triangles[3 * t + 2]!];
+  const [ux, uy, uz] = [p[b]! - p[a]!, p[b + 1]! - p[a + 1]!, p[b + 2]! - p[a + 2]!];
+  const [vx, vy, vz] = [p[c]! - p[a]!, p[c + 1]! - p[a + 1]!, p[c + 2]! - p[a + 2]!];
+  const n: Vec3 = [uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx];
+  const size = Math.hypot(...n) || 1;
+  return [n[0] / size, n[1] / size, n[2] / size];
+}
+
+/** Thickness at one point of the surface, or null where no far side faces it within `most` mm. */
+export function thicknessAt(tree: TriangleTree, point: SurfacePoint, most: number): Thin | null {
+  const inward: Vec3 = [-point.normal[0], -point.normal[1], -point.normal[2]];
+  const far = (t: number): number => {
+    const n = facetNormal(tree, t);
+    return n[0] * inward[0] + n[1] * inward[1] + n[2] * inward[2];
+  };
+  const looksThrough = (t: number): boolean => t === point.triangle || far(t) < facing;
+  const hit = firstHit(tree, point.at, inward, 1e-4, most, looksThrough);
+  if (hit === null) return null;
+  let thickness = hit.t;
+  let touch: Vec3 = [point.at[0] + inward[0] * hit.t, point.at[1] + inward[1] * hit.t, point.at[2] + inward[2] * hit.t];
+  for (let i = 0; i < 8; i += 1) {
+    const r = thickness / 2;
+    const centre: Vec3 = [point.at[0] + inward[0] * r, point.at[1] + inward[1] * r, point.at[2] + inward[2] * r];
+    const near = nearestOnSurface(tree, centre, r * 0.999, looksThrough);
+    if (near === null) break;
+    // The ball through the point, tangent there, that just reaches the nearer place.
+    const d: Vec3 = [near.point[0] - point.at[0], near.point[1] - point.at[1], near.point[2] - point.at[2]];
+    const along = d[0] * inward[0] + d[1] * inward[1] + d[2] * inward[2];
+    if (along <= 1e-9) break;
+    thickness = (d[0] ** 2 + d[1] ** 2 + d[2] ** 2) / along;
+    touch = near.point;
+  }
+  return { thickness, at: point.at, far: touch };
+}
+
+/** What the job asks for where a thin place was found: the stated thickness, less what was cut into it on purpose. */
+function wanted(job: Job, plan: SolidPlan, features: readonly [Feature, Feature]): { readonly limit: number; readonly at: string } {
+  const { body } = plan;
+  if (features.some((f) => f.kind === 'hole')) return { limit: job.machining.leastSkin, at: features.find((f) => f.kind === 'hole')?.at ?? '' };
+  const groove = features.find((f) => f.kind === 'groove' || f.kind === 'engraving');
+  const cut = groove ? ([...plan.grooves, ...plan.engravings].find((g) => g.at === groove.at)?.depth ?? 0) : 0;
+  const tab = features.find((f) => f.kind === 'tab');
+  const tabThickness = tab ? (plan.tabs.find((t) => t.at === tab.at)?.thickness ?? Infinity) : Infinity;
+  const stated = Math.min(body.skin, body.wall, body.left.closed ? body.left.thickness : Infinity, body.right.closed ? body.right.thickness : Infinity, tabThickness);
+  return { limit: stated - cut - job.machining.wallTolerance, at: groove?.at ?? 'body.skin' };
+}
+
+export const wallTruth: Check = ({ job, plan, mesh, tree }) => {
+  const most = 2.5 * Math.max(plan.body.skin, plan.body.wall, plan.body.left.thickness, plan.body.right.thickness);
+  let thinnest: Thin | null = null;
+  let shortfall: { thin: Thin; limit: number; at: string; name: string; miss: number } | null = null;
+  for (const point of surfacePoints(mesh, spacing)) {
+    const thin = thicknessAt(tree, point, most);
+    if (thin === null) continue;
+    if (thinnest === null || thin.thickness < thinnest.thickness) thinnest = thin;
+    // Naming the feature is the dear part; most points are plainly thick enough.
+    if (thin.thickness >= most / 2.5 - job.machining.wallTolerance && shortfall === null) continue;
+    const features = [featureAt(plan, thin.at), featureAt(plan, thin.far)] as const;
+    const { limit, at } = wanted(job, plan, features);
+    const miss = limit - thin.thickness;
+    if (miss > 0 && (shortfall === null || miss > shortfall.miss)) shortfall = { thin, limit, at, name: (features.find((f) => f.kind !== 'body') ?? features[0]).name, miss };
+  }
+  if (shortfall !== null) {
+    const { thin, limit, at, name, miss } = shortfall;
+    return [
+      {
+        code: 'wall-thin-measured',
+        level: 'stop',
+        message: `The finished part is only ${mm(thin.thickness)} thick at the ${name} (X ${thin.at[0].toFixed(1)}, Y ${thin.at[1].toFixed(1)}, Z ${thin.at[2].toFixed(1)}); ${mm(limit)} wanted.`,
+        value: thin.thickness,
+        limit,
+        unit: 'mm',
+        at,
+        place: thin.at,
+        cure: `Give ${mm(miss)} more metal there, or take less away.`,
+        restsOn: 'Largest ball inside the finished solid; the limit is the stated thickness less machining.wallTolerance.',
+      },
+    ];
+  }
+  if (thinnest === null) return [];
+  return [
+    {
+      code: 'thinnest',
+      level: 'note',
+      message: `The thinnest metal on the finished part is ${mm(thinnest.thickness)}, at X ${thinnest.at[0].toFixed(1)}, Y ${thinnest.at[1].toFixed(1)}, Z ${thinnest.at[2].toFixed(1)}.`,
+      value: thinnest.thickness,
+      limit: null,
+      unit: 'mm',
+      at: '',
+      place: thinnest.at,
+      cure: '',
+      restsOn: `Largest ball inside the finished solid, looked for from points about ${spacing} mm apart.`,
+    } satisfies Finding,
+  ];
+};

@@ -1,0 +1,117 @@
+/** The verbs make and check: jobs in, files and findings out. */
+import { readText, sweepUp, writeFiles } from './disk.ts';
+import { runTasks, type Outcome } from './pool.ts';
+import type { Task } from './protocol.ts';
+import { basename, join } from 'node:path';
+import type { Finding } from '../checks/finding.ts';
+import { stemOf } from '../outputs/files.ts';
+import type { Report } from '../outputs/report.ts';
+import { sayMass } from '../outputs/say.ts';
+import type { Issue } from '../result.ts';
+import { bytesText, paint, progressLine, sayFinding, sayIssues, table } from './words.ts';
+
+export interface MakeFlags {
+  readonly out: string;
+  readonly set: readonly string[];
+  readonly atOnce: number;
+  readonly date?: string;
+  readonly json?: boolean;
+}
+
+interface Told {
+  readonly job: string;
+  readonly ok: boolean;
+  readonly issues?: readonly Issue[];
+  readonly folder?: string;
+  readonly report?: Report;
+}
+
+export const runMake = (jobs: readonly string[], flags: MakeFlags): Promise<number> => run(jobs, flags, flags.out);
+export const runCheck = (jobs: readonly string[], flags: Omit<MakeFlags, 'out'>): Promise<number> => run(jobs, flags, null);
+
+/** SOURCE_DATE_EPOCH (seconds) is the open convention for reproducible files. */
+export function dateFor(flag: string | undefined): string {
+  const epoch = Number(process.env['SOURCE_DATE_EPOCH']);
+  const date = flag ?? (process.env['SOURCE_DATE_EPOCH'] && Number.isFinite(epoch) ? new Date(epoch * 1000).toISOString() : new Date().toISOString());
+  return date.replace(/\.\d+Z$/, 'Z');
+}
+
+async function run(jobs: readonly string[], flags: Omit<MakeFlags, 'out'>, out: string | null): Promise<number> {
+  const date = dateFor(flags.date);
+  const told = new Map<number, Told>();
+  const tasks: Task[] = [];
+  for (const [number, job] of jobs.entries()) {
+    const text = readText(job);
+    if (text.ok) tasks.push({ number, text: text.value, sets: flags.set, files: out !== null, date });
+    else told.set(number, { job, ok: false, issues: text.issues });
+  }
+  const line = progressLine();
+  const stages = new Map<number, string>();
+  const folders = new Set<string>();
+  const show = (): void => {
+    const now = [...stages].map(([number, stage]) => `${basename(jobs[number] as string)} ${stage}`).join(' · ');
+    line.show(jobs.length > 1 ? `${told.size}/${jobs.length} done · ${now}` : now);
+  };
+  await runTasks(tasks, flags.atOnce, {
+    progress: (task, stage, done) => {
+      stages.set(task.number, `${stage} ${Math.round(done * 100)}%`);
+      show();
+    },
+    outcome: (task, outcome) => {
+      stages.delete(task.number);
+      told.set(task.number, settle(jobs[task.number] as string, outcome, out, jobs.length > 1, folders));
+      show();
+    },
+  });
+  line.clear();
+  sweepUp();
+  const all = jobs.map((_, number) => told.get(number) as Told);
+  if (flags.json) process.stdout.write(`${JSON.stringify(jobs.length === 1 ? all[0] : all, null, 2)}\n`);
+  else for (const one of all) sayOne(one);
+  if (all.some((one) => !one.ok)) return 2;
+  return all.some((one) => one.report?.findings.some((f) => f.level === 'stop')) ? 1 : 0;
+}
+
+/** Several jobs get a folder each; two that would land in the same one are told apart before anything is overwritten. */
+function settle(job: string, outcome: Outcome, out: string | null, several: boolean, folders: Set<string>): Told {
+  if (outcome.kind === 'refused') return { job, ok: false, issues: outcome.issues };
+  const { report } = outcome;
+  if (out === null) return { job, ok: true, report };
+  const folder = several ? join(out, stemOf({ partNumber: report.part_number, revision: report.revision })) : out;
+  if (folders.has(folder)) {
+    return { job, ok: false, issues: [{ code: 'same-part', at: 'partNumber', message: `Another job of this run is also ${report.part_number} ${report.revision}.`, hint: 'Give it its own part number or revision.' }] };
+  }
+  folders.add(folder);
+  const written = writeFiles(folder, outcome.files);
+  return written.ok ? { job, ok: true, folder, report } : { job, ok: false, issues: written.issues };
+}
+
+function sayOne({ job, ok, issues, folder, report }: Told): void {
+  if (!ok || report === undefined) {
+    process.stderr.write(`${sayIssues(issues ?? [], job)}\n`);
+    return;
+  }
+  const { solid, contour } = report;
+  const [x, y, z] = solid.box_mm.size.map((v) => Number(v.toFixed(1)));
+  const lines = [
+    paint('bold', `${report.part_number} ${report.revision}  ${report.title}`),
+    table([
+      ['size', `${x} x ${y} x ${z} mm`],
+      ['volume', `${(solid.volume_mm3 / 1000).toFixed(2)} cm3, ${sayMass(solid.mass_g)} in ${report.material}`],
+      ['solid', `${solid.solids === 1 && solid.valid && solid.closed ? 'one, closed, valid' : 'not sound'}, ${solid.faces} faces, ${solid.route}${solid.route_reason ? ` (${solid.route_reason})` : ''}`],
+      ['contour', `${contour.readings_used} readings, misses ${contour.rms_mm.toFixed(3)} mm rms, ${contour.largest_residual.distance_mm.toFixed(3)} mm at reading ${contour.largest_residual.reading}; ${contour.inflections_mm.length} bend changes`],
+    ]),
+    findingsText(report),
+  ];
+  if (folder !== undefined) {
+    lines.push(`Written to ${folder}:`, table([...report.files.map((f) => [f.name, `${bytesText(f.bytes).padStart(7)}  ${f.purpose}`] as const), ['report.html', '         The report to read.'], ['report.json', '         The report for programs.']]));
+  }
+  process.stdout.write(`${lines.join('\n')}\n`);
+}
+
+function findingsText(report: Report): string {
+  if (report.findings.length === 0) return 'No findings.';
+  const count = (level: Finding['level']): number => report.findings.filter((f) => f.level === level).length;
+  const summary = (['stop', 'warn', 'note'] as const).flatMap((level) => (count(level) > 0 ? [`${count(level)} ${level}`] : [])).join(', ');
+  return [`Findings: ${summary}`, ...report.findings.map((f) => sayFinding({ ...f, unit: f.unit as Finding['unit'], place: f.place_mm, restsOn: f.rests_on }))].join('\n');
+}

@@ -1,0 +1,22 @@
+/** What passes between the command and its workers: one task at a time to each, progress on the way, one outcome back. */
+import type { OutputFile } from '../outputs/file.ts';
+import type { Report } from '../outputs/report.ts';
+import type { Issue } from '../result.ts';
+
+export interface Task {
+  readonly number: number;
+  /** The job file's text, as read. */
+  readonly text: string;
+  /** `path=value` changes to make before reading. */
+  readonly sets: readonly string[];
+  /** With files, or only the checks. */
+  readonly files: boolean;
+  /** ISO 8601; goes into the files. */
+  readonly date: string;
+}
+
+export type FromWorker =
+  | { readonly kind: 'ready' }
+  | { readonly kind: 'progress'; readonly number: number; readonly stage: string; readonly done: number }
+  | { readonly kind: 'made'; readonly number: number; readonly files: readonly OutputFile[]; readonly report: Report }
+  | { readonly kind: 'refused'; readonly number: number; readonly issues: readonly Issue[] };

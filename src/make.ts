@@ -1,0 +1,92 @@
+/**
+ * The whole way on one page: job -> contour -> section -> plan -> solid -> findings -> files. A kernel is handed in, and so
+ * are the date and the clock: the same job gives the same files.
+ */
+import { findingsOn } from './checks/findings.ts';
+import type { Finding } from './checks/finding.ts';
+import { fairContour } from './contour/fair.ts';
+import type { FairedContour } from './contour/contour.ts';
+import type { JobFile } from './job/read.ts';
+import { triangleTree, type TriangleTree } from './maths/bvh.ts';
+import { tolerance } from './maths/tolerance.ts';
+import { filesOf } from './outputs/files.ts';
+import type { OutputFile } from './outputs/file.ts';
+import type { Report } from './outputs/report.ts';
+import { ok, type Result } from './result.ts';
+import { sectionOf } from './section/sectionOf.ts';
+import type { Section } from './section/section.ts';
+import type { Built, Kernel, Measured } from './solid/door.ts';
+import { weld, type WeldedMesh } from './solid/mesh.ts';
+import { planSolid, type SolidPlan } from './solid/plan.ts';
+
+export interface MakeOptions {
+  /** ISO 8601; goes into the files. */
+  readonly date: string;
+  readonly progress?: (stage: string, done: number) => void;
+  /** Milliseconds; only for the timings in the report. */
+  readonly now?: () => number;
+}
+
+/** Everything known about a part once it is built and checked. */
+export interface Part {
+  readonly file: JobFile;
+  readonly contour: FairedContour;
+  readonly section: Section;
+  readonly plan: SolidPlan;
+  readonly built: Built;
+  readonly measured: Measured;
+  readonly mesh: WeldedMesh;
+  readonly tree: TriangleTree;
+  readonly findings: readonly Finding[];
+  readonly stages: Readonly<Record<string, number>>;
+}
+
+export interface Made {
+  readonly part: Part;
+  readonly files: readonly OutputFile[];
+  readonly report: Report;
+}
+
+/** The part built and checked, without files. The caller releases `built.solid`. */
+export function buildPart(file: JobFile, kernel: Kernel, options: MakeOptions): Result<Part> {
+  const { job } = file;
+  const stages: Record<string, number> = {};
+  const timed = <T>(stage: string, done: number, work: () => T): T => {
+    options.progress?.(stage, done);
+    const start = options.now?.() ?? 0;
+    const result = work();
+    stages[stage] = Math.round(((options.now?.() ?? 0) - start) * 10) / 10;
+    return result;
+  };
+
+  const contour = timed('contour', 0, () => fairContour(job.trace, job.contour));
+  if (!contour.ok) return contour;
+  const section = timed('section', 0.05, () => sectionOf(contour.value, job.body));
+  if (!section.ok) return section;
+  const plan = planSolid(job, section.value);
+  if (!plan.ok) return plan;
+  const built = timed('solid', 0.1, () =>
+    kernel.build(plan.value, { ...(options.now ? { now: options.now } : {}), progress: (_, done) => options.progress?.('solid', 0.1 + 0.4 * done) }),
+  );
+  if (!built.ok) return built;
+  const measured = timed('measure', 0.5, () => kernel.measure(built.value.solid));
+  const mesh = timed('mesh', 0.55, () => weld(kernel.mesh(built.value.solid, { deviation: job.files.deviation, angle: tolerance.meshAngle })));
+  const tree = triangleTree(mesh.positions, mesh.triangles);
+  const checked = { job, contour: contour.value, section: section.value, plan: plan.value, measured, mesh, tree };
+  const findings = timed('checks', 0.65, () => findingsOn(checked));
+  return ok({ file, ...checked, built: built.value, findings, stages });
+}
+
+/** The part and every file of it. */
+export function make(file: JobFile, kernel: Kernel, options: MakeOptions): Result<Made> {
+  const part = buildPart(file, kernel, options);
+  if (!part.ok) return part;
+  try {
+    options.progress?.('files', 0.8);
+    const { files, report } = filesOf(part.value, kernel, options);
+    options.progress?.('files', 1);
+    return ok({ part: part.value, files, report });
+  } finally {
+    kernel.release(part.value.built.solid);
+  }
+}

@@ -1,0 +1,202 @@
+/**
+ * SolidPlan -> solid, down the chain of stages. P is the outside with tabs and their holes; N the hollow round the bosses
+ * with the blind holes. P and N are put together by hand when N is known to lie inside P, else N is cut from P. Then
+ * what goes through both is cut. Nothing is handed out that is not one valid closed solid.
+ */
+import type { TopoDS_Shape } from 'replicad-opencascadejs';
+import { tolerance } from '../../maths/tolerance.ts';
+import { ok, refuse, type Issue, type Result } from '../../result.ts';
+import type { BuildOptions, MeshQuality, StageName, StageTime } from '../door.ts';
+import { guard, type GuardMiss } from '../guards.ts';
+import { weld } from '../mesh.ts';
+import type { SolidPlan } from '../plan.ts';
+import { footAt } from '../walls.ts';
+import { assemble } from './assemble.ts';
+import { blame } from './blame.ts';
+import { combine } from './boolean.ts';
+import { blindDrills, bossColumn, cutBosses } from './bosses.ts';
+import type { Made, StageCache } from './cache.ts';
+import { contactPlanes } from './contact.ts';
+import { throughDrill } from './drills.ts';
+import { volumeOutside, type Manifolds } from './inside.ts';
+import { isClosed, isValid } from './measure.ts';
+import type { MeshBook } from './meshing.ts';
+import { KernelFailure, type Oc } from './oc.ts';
+import { notchTool } from './openings.ts';
+import { deleteAll } from './scope.ts';
+import { innerSkin, outerSkin } from './shell.ts';
+import { Run } from './stages.ts';
+import { tabSolids } from './tabs.ts';
+import { countOf, onlySolid } from './topology.ts';
+
+/** What the kernel works with; one per open kernel. */
+export interface Workshop {
+  readonly oc: Oc;
+  readonly manifolds: Manifolds;
+  readonly cache: StageCache;
+  readonly book: MeshBook;
+  /** Proofs and checks already made, by the serials of what they were made on. */
+  readonly proofs: Map<string, number | null>;
+  readonly checks: Map<number, string>;
+}
+
+export interface Solid {
+  readonly made: Made;
+  readonly route: 'assembled' | 'cut';
+  readonly routeReason: string;
+  readonly proof: 'meshes' | 'guards' | 'cut';
+  readonly stages: readonly StageTime[];
+}
+
+export const editingQuality: MeshQuality = { deviation: tolerance.meshDeviationEditing, angle: tolerance.meshAngleEditing };
+
+/** A stage that could not be made, with the stage's name for the blame. */
+export class StageFailure extends Error {
+  override readonly name = 'StageFailure';
+  readonly stage: StageName;
+  constructor(stage: StageName, message: string) {
+    super(message);
+    this.stage = stage;
+  }
+}
+
+export function buildSolid(shop: Workshop, plan: SolidPlan, options: BuildOptions): Result<Solid> {
+  const run = new Run(shop.cache, options);
+  try {
+    return ok(attempt(shop, plan, options, run));
+  } catch (error) {
+    if (!(error instanceof StageFailure)) throw error;
+    const issues: readonly Issue[] = blame(shop, plan, options, error);
+    return refuse(...issues);
+  }
+}
+
+/** Builds once, without looking for whom to blame. Throws StageFailure. */
+export function attempt(shop: Workshop, plan: SolidPlan, options: BuildOptions, run = new Run(shop.cache, options)): Solid {
+  const positive = makePositive(shop, plan, options, run);
+  const negative = makeNegative(shop, plan, options, run);
+  const joined = join(shop, plan, options, run, positive, negative);
+  const made = cutOpenings(shop, plan, run, joined.made);
+  const wrong = run.timed('check', () => wrongWith(shop, made));
+  if (wrong !== '') throw new StageFailure(plan.notches.length + plan.holes.length > 0 ? 'openings' : 'final', wrong);
+  return { ...joined, made, stages: run.times };
+}
+
+function stage(run: Run, name: StageName, reads: unknown, on: readonly Made[], make: () => TopoDS_Shape): Made {
+  try {
+    return run.shape(name, reads, on, make);
+  } catch (error) {
+    if (error instanceof KernelFailure) throw new StageFailure(name, error.message);
+    throw error;
+  }
+}
+
+function makePositive(shop: Workshop, plan: SolidPlan, _options: BuildOptions, run: Run): Made {
+  const { oc } = shop;
+  const { roof: _roof, skin: _skin, insideCornerRadius: _corner, insideRoofRadius: _rounding, ...outside } = plan.body;
+  const outer = stage(run, 'outer', outside, [], () => outerSkin(oc, plan.body));
+  const standing = plan.bosses.filter((boss) => boss.endHeight < footAt(plan.body, boss.x));
+  const reads = [plan.tabs.map(({ hole: _, ...tab }) => tab), standing];
+  const tabbed =
+    plan.tabs.length + standing.length === 0
+      ? outer
+      : stage(run, 'positive', reads, [outer], () => withTools(oc, 'fuse', outer.shape, [...plan.tabs.flatMap((tab) => tabSolids(oc, plan.body, tab)), ...standing.map((boss) => bossColumnBelow(oc, plan, boss))], true));
+  if (countOf(oc, tabbed.shape, 'solid') !== 1) throw new StageFailure('positive', 'a tab does not join its wall');
+  const holes = plan.tabs.flatMap((tab) => (tab.hole === null ? [] : [tab.hole]));
+  if (holes.length === 0) return tabbed;
+  return stage(run, 'tab holes', holes, [tabbed], () => withTools(oc, 'cut', tabbed.shape, holes.map((hole) => throughDrill(oc, hole))));
+}
+
+const bossColumnBelow = (oc: Oc, plan: SolidPlan, boss: SolidPlan['bosses'][number]): TopoDS_Shape => bossColumn(oc, plan.body, boss);
+
+function makeNegative(shop: Workshop, plan: SolidPlan, _options: BuildOptions, run: Run): Made {
+  const { oc } = shop;
+  const { top: _top, skin: _skin, outsideRadius: _radius, feetBreak: _break, ...inside } = plan.body;
+  const cavity = stage(run, 'cavity', inside, [], () => innerSkin(oc, plan.body));
+  if (plan.bosses.length === 0) return cavity;
+  const columns = plan.bosses.map(({ hole: _, ...boss }) => boss);
+  const round = stage(run, 'negative', columns, [cavity], () => cutBosses(oc, plan.body, cavity.shape, plan.bosses));
+  const holes = plan.bosses.filter((boss) => boss.hole !== null);
+  if (holes.length === 0) return round;
+  return stage(run, 'boss holes', holes, [round], () => withTools(oc, 'fuse', round.shape, blindDrills(oc, plan.body, holes)));
+}
+
+function withTools(oc: Oc, kind: 'cut' | 'fuse', subject: TopoDS_Shape, tools: readonly TopoDS_Shape[], simplify = false): TopoDS_Shape {
+  try {
+    return combine(oc, kind, [subject], tools, { simplify });
+  } finally {
+    deleteAll(tools);
+  }
+}
+
+type Joined = Omit<Solid, 'stages'>;
+
+function join(shop: Workshop, plan: SolidPlan, options: BuildOptions, run: Run, positive: Made, negative: Made): Joined {
+  const { oc } = shop;
+  const reason = whyCut(shop, guard(plan), options, run, positive, negative);
+  if (reason.cut === '') {
+    const planes = contactPlanes(plan.body);
+    const made = tryStage(run, 'final', 'assembled', [positive, negative], () => assemble(oc, positive.shape, negative.shape, planes));
+    if (made !== null && wrongWith(shop, made) === '') return { made, route: 'assembled', routeReason: '', proof: reason.proof };
+  }
+  const made = stage(run, 'final', 'cut', [positive, negative], () => withoutCompound(oc, combine(oc, 'cut', [positive.shape], [negative.shape])));
+  return { made, route: 'cut', routeReason: reason.cut || 'the assembled faces did not close', proof: 'cut' };
+}
+
+function tryStage(run: Run, name: StageName, reads: unknown, on: readonly Made[], make: () => TopoDS_Shape): Made | null {
+  try {
+    return run.shape(name, reads, on, make);
+  } catch (error) {
+    if (error instanceof KernelFailure) return null;
+    throw error;
+  }
+}
+
+/** Why the hollow has to be cut; empty when it may be assembled, with what that rests on. */
+function whyCut(shop: Workshop, misses: readonly GuardMiss[], options: BuildOptions, run: Run, positive: Made, negative: Made): { readonly cut: string; readonly proof: 'meshes' | 'guards' } {
+  const hopeless = misses.find((miss) => !miss.provable);
+  if (hopeless !== undefined) return { cut: hopeless.message, proof: 'guards' };
+  if (options.prove === 'guards' && misses.length === 0) return { cut: '', proof: 'guards' };
+  const quality = options.proofQuality ?? editingQuality;
+  const key = `${positive.serial},${negative.serial},${quality.deviation},${quality.angle}`;
+  let outside = shop.proofs.get(key);
+  if (outside === undefined) {
+    outside = run.timed('proof', () => volumeOutside(shop.manifolds, weld(shop.book.mesh(negative.shape, quality)), weld(shop.book.mesh(positive.shape, quality))));
+    shop.proofs.set(key, outside);
+  } else run.note('proof', 0, true);
+  if (outside !== null && outside <= tolerance.breakOut) return { cut: '', proof: 'meshes' };
+  const why = misses.map((miss) => miss.message).join('; ');
+  if (outside === null) return { cut: 'the meshes of body and hollow are not closed, so nothing is proven', proof: 'meshes' };
+  return { cut: `${Number(outside.toPrecision(3))} mm3 of the hollow breaks out of the body${why === '' ? '' : `: ${why}`}`, proof: 'meshes' };
+}
+
+function cutOpenings(shop: Workshop, plan: SolidPlan, run: Run, joined: Made): Made {
+  const { oc } = shop;
+  if (plan.notches.length + plan.holes.length === 0) return joined;
+  return stage(run, 'openings', [plan.notches, plan.holes], [joined], () =>
+    withoutCompound(
+      oc,
+      withTools(oc, 'cut', joined.shape, [...plan.notches.map((notch) => notchTool(oc, plan.body, notch)), ...plan.holes.map((hole) => throughDrill(oc, hole))]),
+    ),
+  );
+}
+
+/** The solid inside a compound of one; the compound itself when there are several. */
+function withoutCompound(oc: Oc, shape: TopoDS_Shape): TopoDS_Shape {
+  const solid = onlySolid(oc, shape);
+  if (solid === null) return shape;
+  shape.delete();
+  return solid;
+}
+
+/** What keeps a shape from being one valid closed solid; empty when nothing does. */
+function wrongWith(shop: Workshop, made: Made): string {
+  let wrong = shop.checks.get(made.serial);
+  if (wrong === undefined) {
+    const { oc, checks } = shop;
+    const solids = countOf(oc, made.shape, 'solid');
+    wrong = solids === 0 ? 'nothing is left' : solids > 1 ? `it falls into ${solids} pieces` : !isValid(oc, made.shape) ? 'its faces do not bound a solid' : !isClosed(oc, made.shape) ? 'it is not closed' : '';
+    checks.set(made.serial, wrong);
+  }
+  return wrong;
+}

@@ -1,0 +1,77 @@
+/** Holes -> the solids a drill takes away. One closed tool per hole: shank, head room and broken mouths in one profile. */
+import type { TopoDS_Shape } from 'replicad-opencascadejs';
+import { add3, scale3, type Vec2, type Vec3 } from '../../maths/vec.ts';
+import type { BlindHole, BossPlan, ThroughHole } from '../plan.ts';
+import type { Oc } from './oc.ts';
+import { combine } from './boolean.ts';
+import { deleteAll } from './scope.ts';
+import { squareTo, sweptOutline, turned } from './tools.ts';
+
+/** Half profile of a through hole, (radius, distance below entry), top to bottom, starting and ending on the axis. */
+export function throughProfile(hole: ThroughHole): Vec2[] {
+  const { depth, head, mouthBreak: c } = hole;
+  const r = hole.diameter / 2;
+  const [top, bottom] = [-hole.clearAbove, depth + hole.clearBelow];
+  const points: Vec2[] = [];
+  const mouth = (radius: number) => {
+    if (c > 0) points.push([radius + c, top], [radius + c, 0], [radius, c]);
+    else points.push([radius, top]);
+  };
+  if (head.kind === 'counterbore') {
+    const R = head.diameter / 2;
+    const floor = Math.min(head.depth, bottom);
+    mouth(R);
+    points.push([R, floor], [r, floor]);
+  } else if (head.kind === 'countersink') {
+    const R = head.diameter / 2;
+    const cone = (R - r) / Math.tan(((head.angle / 2) * Math.PI) / 180);
+    points.push([R, top], [R, 0], [r, cone]);
+  } else {
+    mouth(r);
+  }
+  if (c > 0) points.push([r, depth - c], [r + c, depth], [r + c, bottom]);
+  else points.push([r, bottom]);
+  return [[0, top], ...points, [0, bottom]];
+}
+
+/** Half profile of a blind hole going up from the end of its boss, (radius, height above the end). */
+export function blindProfile(hole: BlindHole, below: number): Vec2[] {
+  const r = hole.diameter / 2;
+  const c = hole.mouthBreak;
+  const point = hole.pointAngle >= 180 ? 0 : r / Math.tan(((hole.pointAngle / 2) * Math.PI) / 180);
+  const mouth: Vec2[] = c > 0 ? [[r + c, -below], [r + c, 0], [r, c]] : [[r, -below]];
+  const start = mouth.filter(([, height], i) => !(below === 0 && c > 0 && i === 0 && height === 0));
+  return [[0, -below], ...start, [r, hole.depth], ...(point > 0 ? ([[0, hole.depth + point]] as Vec2[]) : ([[0, hole.depth]] as Vec2[]))];
+}
+
+export const throughDrill = (oc: Oc, hole: ThroughHole): TopoDS_Shape =>
+  hole.slot > 0 ? slotDrill(oc, hole) : turned(oc, hole.entry, hole.axis, squareTo(hole.axis), throughProfile(hole));
+
+/** `below`: how far under the end of the boss the drill starts, through air. */
+export const blindDrill = (oc: Oc, boss: BossPlan, hole: BlindHole, below: number): TopoDS_Shape =>
+  turned(oc, [boss.x, boss.y, boss.endHeight], [0, 0, 1], [1, 0, 0], blindProfile(hole, below));
+
+/** A slot: half a turn at either end and the straight between, joined into one solid. */
+function slotDrill(oc: Oc, hole: ThroughHole): TopoDS_Shape {
+  const { entry, axis, slot, slotAlong: along } = hole;
+  const half = throughProfile(hole);
+  const [a, b] = [add3(entry, scale3(along, -slot / 2)), add3(entry, scale3(along, slot / 2))];
+  const side: Vec3 = [axis[1] * along[2] - axis[2] * along[1], axis[2] * along[0] - axis[0] * along[2], axis[0] * along[1] - axis[1] * along[0]];
+  const mirrored = half.slice(1, -1).reverse().map(([r, d]): Vec2 => [-r, d]);
+  const whole = [...half.slice(1, -1), ...mirrored];
+  const parts = [
+    turned(oc, a, axis, side, half, Math.PI),
+    turned(oc, b, axis, scale3(side, -1), half, Math.PI),
+    sweptOutline(
+      oc,
+      { from: whole[0] as Vec2, strokes: [...whole.slice(1), whole[0] as Vec2].map((to) => ({ kind: 'line', to })) },
+      ([r, d]) => add3(a, add3(scale3(side, r), scale3(axis, d))),
+      scale3(along, slot),
+    ),
+  ];
+  try {
+    return combine(oc, 'fuse', parts.slice(0, 1), parts.slice(1), { simplify: true });
+  } finally {
+    deleteAll(parts);
+  }
+}

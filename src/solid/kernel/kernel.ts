@@ -1,0 +1,61 @@
+/** Opens the kernel and gives it out behind the door: solids stay here, known outside by number only. */
+import type { TopoDS_Shape } from 'replicad-opencascadejs';
+import type { Kernel, SolidRef } from '../door.ts';
+import { ok } from '../../result.ts';
+import type { SolidPlan } from '../plan.ts';
+import { buildSolid, type Workshop } from './build.ts';
+import { StageCache } from './cache.ts';
+import { startManifolds } from './inside.ts';
+import { measure } from './measure.ts';
+import { MeshBook } from './meshing.ts';
+import { startOc, type WasmSource } from './oc.ts';
+import { writeStep } from './step.ts';
+import { countTops } from './tops.ts';
+
+export interface KernelOptions {
+  /** The kernel's WebAssembly binary; found beside its loader when left out. */
+  readonly wasm?: WasmSource;
+  /** Address of manifold's binary; found beside its loader when left out. */
+  readonly manifoldWasm?: string | URL;
+}
+
+interface Held {
+  readonly shape: TopoDS_Shape;
+  readonly plan: SolidPlan;
+}
+
+export async function openKernel(options: KernelOptions = {}): Promise<Kernel> {
+  const [oc, manifolds] = await Promise.all([startOc(options.wasm), startManifolds(options.manifoldWasm)]);
+  const shop: Workshop = { oc, manifolds, cache: new StageCache(), book: new MeshBook(oc), proofs: new Map(), checks: new Map() };
+  const solids = new Map<number, Held>();
+  let nextId = 1;
+  const held = (solid: SolidRef): Held => {
+    const found = solids.get(solid.id);
+    if (found === undefined) throw new Error(`solid ${solid.id} was released or never built`);
+    return found;
+  };
+  return {
+    build(plan, buildOptions = {}) {
+      const built = buildSolid(shop, plan, buildOptions);
+      if (!built.ok) return built;
+      const { made, ...rest } = built.value;
+      const solid: SolidRef = { id: nextId++ };
+      solids.set(solid.id, { shape: oc.TopoDS.Solid(made.shape), plan });
+      return ok({ ...rest, solid });
+    },
+    measure: (solid) => measure(oc, held(solid).shape, countTops(oc, held(solid).shape, held(solid).plan.body)),
+    mesh: (solid, quality) => shop.book.mesh(held(solid).shape, quality),
+    step: (parts, header) => writeStep(oc, parts.map(({ solid, ...part }) => ({ ...part, shape: held(solid).shape })), header),
+    release(solid) {
+      held(solid).shape.delete();
+      solids.delete(solid.id);
+    },
+    heap: () => oc.wasmMemory.buffer.byteLength,
+    close() {
+      for (const { shape } of solids.values()) shape.delete();
+      solids.clear();
+      shop.book.close();
+      shop.cache.close();
+    },
+  };
+}

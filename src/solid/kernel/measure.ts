@@ -1,0 +1,62 @@
+/** Solid -> Measured: figures of the kernel's exact geometry, not of a mesh. mm, mm2, mm3. */
+import type { TopoDS_Shape } from 'replicad-opencascadejs';
+import type { Measured } from '../door.ts';
+import { guarded, type Oc } from './oc.ts';
+import { scoped } from './scope.ts';
+import { countOf, faceKind, facesOf } from './topology.ts';
+
+/** Relative accuracy asked of the adaptive integration. */
+const accuracy = 1e-5;
+
+/** The plain integration of the kernel is off by up to 5 % on trimmed swept faces; the adaptive one is not. */
+export function volumeOf(oc: Oc, shape: TopoDS_Shape): number {
+  return scoped((keep) => {
+    const sums = keep(new oc.GProp_GProps());
+    oc.BRepGProp.VolumePropertiesGK(shape, sums, accuracy, false, true, false, false, false);
+    return sums.Mass();
+  });
+}
+
+export function areaOf(oc: Oc, shape: TopoDS_Shape): number {
+  return scoped((keep) => {
+    const sums = keep(new oc.GProp_GProps());
+    oc.BRepGProp.SurfaceProperties(shape, sums, accuracy, false);
+    return sums.Mass();
+  });
+}
+
+export function isValid(oc: Oc, shape: TopoDS_Shape): boolean {
+  return scoped((keep) => keep(new oc.BRepCheck_Analyzer(shape, true, false, false)).IsValid());
+}
+
+/** One shell and every edge used by two faces. */
+export function isClosed(oc: Oc, shape: TopoDS_Shape): boolean {
+  return countOf(oc, shape, 'shell') === 1 && oc.BRep_Tool.IsClosed(shape);
+}
+
+/** `outerTops`: how many of the swept faces belong to the outside; counted by the caller, who knows the outside. */
+export function measure(oc: Oc, shape: TopoDS_Shape, topFaces: number): Measured {
+  return guarded(oc, 'measure', () =>
+    scoped((keep) => {
+      const bounds = keep(new oc.Bnd_Box());
+      oc.BRepBndLib.AddOptimal(shape, bounds, false, false);
+      return {
+        volume: volumeOf(oc, shape),
+        area: areaOf(oc, shape),
+        box: {
+          least: [bounds.GetXMin(), bounds.GetYMin(), bounds.GetZMin()],
+          most: [bounds.GetXMax(), bounds.GetYMax(), bounds.GetZMax()],
+        },
+        faces: countOf(oc, shape, 'face'),
+        topFaces,
+        valid: isValid(oc, shape),
+        solids: countOf(oc, shape, 'solid'),
+        closed: isClosed(oc, shape),
+      };
+    }),
+  );
+}
+
+export function sweptFaces(oc: Oc, shape: TopoDS_Shape): number {
+  return scoped((keep) => facesOf(oc, shape).map(keep).filter((face) => faceKind(oc, face) === 'swept').length);
+}

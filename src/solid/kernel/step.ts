@@ -1,0 +1,86 @@
+/**
+ * Solids -> STEP (ISO 10303-21), AP242 or AP214, mm or inch, named, coloured and placed. The same input gives the same
+ * bytes: the kernel's own header, with its clock and its name, is replaced.
+ */
+import type { TopoDS_Shape } from 'replicad-opencascadejs';
+import { cast, createAssembly, type AnyShape } from 'replicad';
+import type { RigidMotion, StepHeader } from '../door.ts';
+import { guarded, KernelFailure, type Oc } from './oc.ts';
+import { scoped } from './scope.ts';
+
+export interface PlacedShape {
+  readonly shape: TopoDS_Shape;
+  readonly name: string;
+  readonly colour: string;
+  readonly placed?: RigidMotion;
+}
+
+/** Numbers the kernel gives the schemas in write.step.schema. */
+const schemaNumber = { AP214: 4, AP242: 5 } as const;
+const scratchFile = 'part.step';
+
+export function writeStep(oc: Oc, parts: readonly PlacedShape[], header: StepHeader): Uint8Array {
+  return guarded(oc, 'STEP', () => withHeader(rawStep(oc, parts, header), header));
+}
+
+function rawStep(oc: Oc, parts: readonly PlacedShape[], header: StepHeader): string {
+  return scoped((keep) => {
+    const wrapped = parts.map((part) => ({ shape: keep(cast(keep(placedCopy(oc, part)) as never) as AnyShape & { delete(): void }), name: asciiOnly(part.name), color: part.colour }));
+    const assembly = keep(createAssembly(wrapped as never));
+    const session = keep(new oc.XSControl_WorkSession());
+    const writer = keep(new oc.STEPCAFControl_Writer(session, false));
+    writer.SetColorMode(true);
+    writer.SetNameMode(true);
+    oc.Interface_Static.SetIVal('write.step.schema', schemaNumber[header.schema]);
+    oc.Interface_Static.SetIVal('write.step.assembly', 2);
+    oc.Interface_Static.SetIVal('write.precision.mode', 0);
+    oc.Interface_Static.SetIVal('write.surfacecurve.mode', 1);
+    oc.Interface_Static.SetCVal('xstep.cascade.unit', 'MM');
+    oc.Interface_Static.SetCVal('write.step.unit', header.units === 'inch' ? 'INCH' : 'MM');
+    const range = keep(new oc.Message_ProgressRange());
+    if (!writer.Perform(assembly.wrapped as never, scratchFile, range)) throw new KernelFailure('STEP: the writer reports a failure');
+    const bytes = oc.FS.readFile(`/${scratchFile}`) as Uint8Array;
+    oc.FS.unlink(`/${scratchFile}`);
+    return new TextDecoder().decode(bytes);
+  });
+}
+
+function placedCopy(oc: Oc, part: PlacedShape): TopoDS_Shape {
+  if (part.placed === undefined) return part.shape.Located(new oc.TopLoc_Location(), false);
+  const [a, b, c] = part.placed.rotation;
+  const t = part.placed.shift;
+  return scoped((keep) => {
+    const motion = keep(new oc.gp_Trsf());
+    motion.SetValues(a[0], a[1], a[2], t[0], b[0], b[1], b[2], t[1], c[0], c[1], c[2], t[2]);
+    return part.shape.Located(keep(new oc.TopLoc_Location(motion)), false);
+  });
+}
+
+/** Text in a STEP string: apostrophe and backslash doubled, everything outside ISO 646 as \X2\ hex (ISO 10303-21, 6.4.3). */
+export function stepString(text: string): string {
+  return text.replace(/['\\]/g, '$&$&').replace(/[^\x20-\x7e]+/g, (run) => {
+    let hex = '';
+    for (let i = 0; i < run.length; i++) hex += run.charCodeAt(i).toString(16).toUpperCase().padStart(4, '0');
+    return `\\X2\\${hex}\\X0\\`;
+  });
+}
+
+const asciiOnly = (text: string): string => text;
+
+/** Header section of ISO 10303-21, 8.2, in place of the one the kernel wrote. */
+function withHeader(raw: string, header: StepHeader): Uint8Array {
+  const schema = /FILE_SCHEMA\(\(([\s\S]*?)\)\);/.exec(raw)?.[1];
+  const data = raw.indexOf('DATA;');
+  if (schema === undefined || data < 0) throw new KernelFailure('STEP: the writer gave no header');
+  const q = (text: string): string => `'${stepString(text)}'`;
+  const lines = [
+    'ISO-10303-21;',
+    'HEADER;',
+    `FILE_DESCRIPTION((${q(header.description)}),'2;1');`,
+    `FILE_NAME(${q(header.fileName)},${q(header.date)},(${q(header.author)}),(''),'coverwright','coverwright','');`,
+    `FILE_SCHEMA((${schema}));`,
+    'ENDSEC;',
+    '',
+  ];
+  return new TextEncoder().encode(lines.join('\n') + raw.slice(data));
+}

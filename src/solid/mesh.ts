@@ -1,0 +1,180 @@
+/**
+ * Face meshes -> one welded mesh, and what can be read off it: volume, gaps, the edges a person would feel. Nodes are
+ * joined only where their coordinates are the very same numbers, which the kernel grants on shared edges; nothing is
+ * snapped together. mm, mm3, rad.
+ */
+import { tolerance } from '../maths/tolerance.ts';
+import { cross3, dot3, sub3, type Vec3 } from '../maths/vec.ts';
+import type { Mesh } from './door.ts';
+
+export interface WeldedMesh {
+  /** x, y, z of each node. */
+  readonly positions: Float64Array;
+  /** Three node numbers each, right-handed seen from outside the metal. */
+  readonly triangles: Uint32Array;
+  /** FaceMesh.id of each triangle. */
+  readonly faceOf: Uint32Array;
+}
+
+/** Joins nodes of equal coordinates and drops triangles that collapse by it (slivers at the apex of a cone or sphere). */
+export function weld(mesh: Mesh): WeldedMesh {
+  const nodes = new Map<string, number>();
+  const positions: number[] = [];
+  const triangles: number[] = [];
+  const faceOf: number[] = [];
+  for (const face of mesh.faces) {
+    const here = new Uint32Array(face.positions.length / 3);
+    for (let i = 0; i < here.length; i++) {
+      // + 0 turns -0 into 0, which would otherwise be another node.
+      const [x, y, z] = [face.positions[3 * i]! + 0, face.positions[3 * i + 1]! + 0, face.positions[3 * i + 2]! + 0];
+      const key = `${x},${y},${z}`;
+      let node = nodes.get(key);
+      if (node === undefined) {
+        node = nodes.size;
+        nodes.set(key, node);
+        positions.push(x, y, z);
+      }
+      here[i] = node;
+    }
+    for (let t = 0; t < face.triangles.length; t += 3) {
+      const [a, b, c] = [here[face.triangles[t]!]!, here[face.triangles[t + 1]!]!, here[face.triangles[t + 2]!]!];
+      if (a === b || b === c || c === a) continue;
+      triangles.push(a, b, c);
+      faceOf.push(face.id);
+    }
+  }
+  return { positions: Float64Array.from(positions), triangles: Uint32Array.from(triangles), faceOf: Uint32Array.from(faceOf) };
+}
+
+export const nodeAt = (mesh: WeldedMesh, node: number): Vec3 => [mesh.positions[3 * node]!, mesh.positions[3 * node + 1]!, mesh.positions[3 * node + 2]!];
+
+/** mm3 enclosed, by the divergence theorem; right for a closed mesh only (see meshGap). */
+export function meshVolume(mesh: WeldedMesh): number {
+  let six = 0;
+  for (let t = 0; t < mesh.triangles.length; t += 3) {
+    const [a, b, c] = corners(mesh, t);
+    six += dot3(a, cross3(b, c));
+  }
+  return six / 6;
+}
+
+const corners = (mesh: WeldedMesh, t: number): readonly [Vec3, Vec3, Vec3] => [
+  nodeAt(mesh, mesh.triangles[t]!),
+  nodeAt(mesh, mesh.triangles[t + 1]!),
+  nodeAt(mesh, mesh.triangles[t + 2]!),
+];
+
+/** How far a mesh is from closed: edges used by one triangle only, by more than two, or twice the same way round. 0 is watertight. */
+export function meshGap(mesh: WeldedMesh): { readonly open: number; readonly crowded: number; readonly turned: number } {
+  let [open, crowded, turned] = [0, 0, 0];
+  for (const uses of edgeUses(mesh).values()) {
+    if (uses.length === 1) open++;
+    else if (uses.length > 2) crowded++;
+    else if (uses[0]! >= 0 === uses[1]! >= 0) turned++;
+  }
+  return { open, crowded, turned };
+}
+
+/** Per undirected edge (key low * nodes + high): the triangles using it, t when run low to high, ~t when run high to low. */
+function edgeUses(mesh: WeldedMesh): Map<number, number[]> {
+  const count = mesh.positions.length / 3;
+  const uses = new Map<number, number[]>();
+  for (let t = 0; t < mesh.triangles.length / 3; t++) {
+    for (let k = 0; k < 3; k++) {
+      const [a, b] = [mesh.triangles[3 * t + k]!, mesh.triangles[3 * t + ((k + 1) % 3)]!];
+      const key = a < b ? a * count + b : b * count + a;
+      const list = uses.get(key);
+      if (list === undefined) uses.set(key, [a < b ? t : ~t]);
+      else list.push(a < b ? t : ~t);
+    }
+  }
+  return uses;
+}
+
+/** A run of edge between two faces of the solid. */
+export interface FeatureEdge {
+  /** The two faces; the same twice on the seam of a closed face. */
+  readonly faces: readonly [number, number];
+  /** convex: metal inside the angle, a corner a hand can feel. concave: an inside corner. smooth: tangent. */
+  readonly kind: 'convex' | 'concave' | 'smooth';
+  /** rad, largest turn along the run between the facets on either side. */
+  readonly turn: number;
+  readonly points: readonly Vec3[];
+  /** True when the last point joins the first again. */
+  readonly closed: boolean;
+}
+
+/**
+ * Polylines where two faces of the solid meet. `angle` (rad) is the turn below which a meeting counts as smooth: it has to
+ * be more than the facet turn of the mesh, since facets stand off their faces by up to half of it on either side.
+ */
+export function featureEdges(mesh: WeldedMesh, angle: number = tolerance.smoothEdge): FeatureEdge[] {
+  const count = mesh.positions.length / 3;
+  const runs = new Map<string, { a: number; b: number; turn: number }[]>();
+  for (const [key, uses] of edgeUses(mesh)) {
+    if (uses.length !== 2) continue;
+    const [s, t] = uses.map((use) => (use >= 0 ? use : ~use)) as [number, number];
+    const [f, g] = [mesh.faceOf[s]!, mesh.faceOf[t]!];
+    if (f === g) continue;
+    const [a, b] = [Math.floor(key / count), key % count];
+    const turn = signedTurn(mesh, s, t);
+    const kind = Math.abs(turn) < angle ? 'smooth' : turn > 0 ? 'convex' : 'concave';
+    const name = `${Math.min(f, g)},${Math.max(f, g)},${kind}`;
+    const list = runs.get(name);
+    if (list === undefined) runs.set(name, [{ a, b, turn }]);
+    else list.push({ a, b, turn });
+  }
+  return [...runs].flatMap(([name, pieces]) => {
+    const [f, g, kind] = name.split(',') as [string, string, FeatureEdge['kind']];
+    return chains(pieces).map(({ nodes, turn }): FeatureEdge => {
+      const closed = nodes.length > 2 && nodes[0] === nodes.at(-1);
+      return { faces: [Number(f), Number(g)], kind, turn, points: nodes.map((node) => nodeAt(mesh, node)), closed };
+    });
+  });
+}
+
+/** Turn from facet s to facet t over their common edge, rad; positive when the metal is inside the angle. */
+function signedTurn(mesh: WeldedMesh, s: number, t: number): number {
+  const [n, m] = [facetNormal(mesh, s), facetNormal(mesh, t)];
+  const turn = Math.atan2(Math.hypot(...cross3(n, m)), dot3(n, m));
+  const apex = [0, 1, 2].map((k) => mesh.triangles[3 * t + k]!).find((node) => ![0, 1, 2].some((k) => mesh.triangles[3 * s + k] === node));
+  if (apex === undefined) return turn;
+  return dot3(n, sub3(nodeAt(mesh, apex), nodeAt(mesh, mesh.triangles[3 * s]!))) <= 0 ? turn : -turn;
+}
+
+/** Not of unit length: its size is twice the facet's area. */
+function facetNormal(mesh: WeldedMesh, t: number): Vec3 {
+  const [a, b, c] = corners(mesh, 3 * t);
+  return cross3(sub3(b, a), sub3(c, a));
+}
+
+/** Joins pieces end to end into runs; a run stops where more than two pieces meet. */
+function chains(pieces: readonly { readonly a: number; readonly b: number; readonly turn: number }[]): { readonly nodes: number[]; readonly turn: number }[] {
+  const at = new Map<number, number[]>();
+  pieces.forEach(({ a, b }, i) => {
+    for (const node of [a, b]) at.set(node, [...(at.get(node) ?? []), i]);
+  });
+  const used = new Set<number>();
+  const found: { nodes: number[]; turn: number }[] = [];
+  const follow = (start: number, first: number): void => {
+    const nodes = [start];
+    let turn = 0;
+    let next: number | undefined = first;
+    let here = start;
+    while (next !== undefined) {
+      used.add(next);
+      const piece: { readonly a: number; readonly b: number; readonly turn: number } = pieces[next]!;
+      turn = Math.max(turn, Math.abs(piece.turn));
+      here = piece.a === here ? piece.b : piece.a;
+      nodes.push(here);
+      const around: number[] = at.get(here)!;
+      next = around.length === 2 ? around.find((i) => !used.has(i)) : undefined;
+    }
+    found.push({ nodes, turn });
+  };
+  for (const [node, around] of at) if (around.length !== 2) for (const i of around) if (!used.has(i)) follow(node, i);
+  pieces.forEach(({ a }, i) => {
+    if (!used.has(i)) follow(a, i);
+  });
+  return found;
+}

@@ -24,7 +24,6 @@ export default defineConfig(({ mode }) => ({
   ...(mode === 'node' ? { build: nodeBuild } : {}),
   test: {
     include: ['tests/**/*.test.ts'],
-    globalSetup: ['tests/build-first.ts'],
     reporters: ['default', './tests/totals.ts'],
     testTimeout: 60_000,
     hookTimeout: 60_000,

@@ -18,6 +18,10 @@ export const tolerance = {
   pivot: 1e-13,
   /** mm. Largest allowed distance between the true offset of the contour and the roof curve that is cut. */
   offset: 2e-3,
+  /** mm. Least radius left on the roof under the tightest crown: below it no ball tip and no mesh follows. */
+  leastRoofRadius: 0.1,
+  /** rad. Steepest a contour may run between the walls: beyond 85 deg its skin is a wall. */
+  steepest: (85 * Math.PI) / 180,
   /** mm. Default largest distance between the solid and its mesh in the files. */
   meshDeviation: 0.02,
   /** rad. Default largest turn between neighbouring facets in the files. */

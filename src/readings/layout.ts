@@ -4,6 +4,7 @@
  */
 import Papa from 'papaparse';
 import { ok, refuse, type Issue, type Result } from '../result.ts';
+import { unitOf } from './columns.ts';
 
 export type Delimiter = 'tab' | 'semicolon' | 'comma' | 'wide gap' | 'space';
 export type DecimalMark = 'point' | 'comma';
@@ -63,12 +64,15 @@ export function splitRow(text: string, delimiter: Delimiter): readonly string[] 
 const unitPattern = String.raw`(?:mm|cm|m|um|[\u00b5\u03bc]m|in|inch|inches|thou|["″”])`;
 const loneUnit = new RegExp(`^${unitPattern}$`, 'i');
 
-/** In a table parted by blanks a unit stands apart from its number: `27.5 mm 1 in`. */
+const bracketed = /^[([].+[)\]]$/;
+
+/** In a table parted by blanks a unit stands apart from its number or its head: `27.5 mm 1 in`, `x (mm) z (mm)`. */
 function joinUnits(tokens: readonly string[]): readonly string[] {
   const cells: string[] = [];
   for (const token of tokens) {
     const last = cells.at(-1);
-    if (last !== undefined && loneUnit.test(token) && /\d$/.test(last)) cells[cells.length - 1] = `${last} ${token}`;
+    const belongs = last !== undefined && ((loneUnit.test(token) && /\d$/.test(last)) || (bracketed.test(token) && unitOf(token) !== null && !/[)\]\d]$/.test(last)));
+    if (belongs) cells[cells.length - 1] = `${last} ${token}`;
     else cells.push(token);
   }
   return cells;

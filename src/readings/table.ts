@@ -68,18 +68,21 @@ function readHead(rows: readonly Row[], layout: Layout): Result<Head> {
     return refuse({ code: 'one-column', at: '', message: 'Expected two columns, station and height; got one.', hint: 'Put both numbers of a reading in one row, parted by a comma, semicolon or tab.' });
   }
   if (firstData === 0) return ok({ columns: columnsWithoutHeads(width), from: 0, hasHeads: false });
-  return withHeads(rows, layout, firstData);
+  return withHeads(rows, layout, firstData, width);
 }
 
 const usedWidth = (cells: readonly string[]): number => cells.findLastIndex((cell) => cell !== '') + 1;
 
 /** Rows above the first number: titles, heads, and perhaps a row of units. */
-function withHeads(rows: readonly Row[], layout: Layout, firstData: number): Result<Head> {
+function withHeads(rows: readonly Row[], layout: Layout, firstData: number, width: number): Result<Head> {
   const above = layout.cells.slice(0, firstData);
   const last = above.at(-1) ?? [];
   const unitRow = above.length > 1 && last.some((cell) => cell !== '') && last.every((cell) => cell === '' || unitOf(cell) !== null);
   const headIndex = above.length - (unitRow ? 2 : 1);
   const heads = above[headIndex] ?? [];
+  if (layout.delimiter === 'space' && heads.length !== width) {
+    return refuse({ code: 'heads-not-understood', at: `row ${rows[headIndex]?.line ?? 1}`, message: `Expected ${width} heads for ${width} columns parted by blanks, got ${heads.length}: ${sayList(heads.map((cell) => `"${cell.slice(0, 20)}"`), 8)}.`, hint: 'Part heads and columns with tabs, commas or semicolons.' });
+  }
   const columns = readHeads(heads).map((column, index) => ({ ...column, unit: (unitRow ? unitOf(last[index] ?? '') : null) ?? column.unit }));
   const missing = (['x', 'z'] as const).filter((role) => !columns.some((column) => column.role === role));
   if (missing.length > 0) {

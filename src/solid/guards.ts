@@ -6,7 +6,7 @@
  * Conservative: distances are taken straight up instead of square to the top and corrected by the steepest slope nearby,
  * roundings by the thickness of a square corner. Stops being enough where features not listed here are added.
  */
-import { heightRange } from './heights.ts';
+import { heightsOf, type Heights } from './heights.ts';
 import type { BodyPlan, BossPlan, SolidPlan, TabPlan } from './plan.ts';
 import { footAt, wallFrame } from './walls.ts';
 
@@ -23,9 +23,10 @@ export interface GuardMiss {
 const margin = 0.3;
 
 export function guard(plan: SolidPlan): GuardMiss[] {
+  const top = heightsOf(plan.body.top);
   return [
     ...cornerThickness(plan.body),
-    ...plan.bosses.flatMap((boss) => bossMisses(plan, boss)),
+    ...plan.bosses.flatMap((boss) => bossMisses(plan, top, boss)),
     ...plan.tabs.flatMap((tab) => tabHoleMisses(plan.body, tab)),
     ...carvingMisses(plan),
   ];
@@ -43,11 +44,11 @@ function cornerThickness(body: BodyPlan): GuardMiss[] {
     if (left < margin) misses.push({ guard: 'corner-thickness', at: 'body.outsideRadius', message: `only ${left.toFixed(2)} mm may be left ${place}`, provable: true });
   };
   const inner = Math.min(roof, corner);
-  say('under the top edges', twoWalls(outer, roof, wall, skin));
+  say('under the top edges', betweenRoundings(outer, roof, [wall, skin]));
   for (const end of ends) {
-    say('under the top edge of an end', twoWalls(outer, roof, end, skin));
-    say('in the upright corners', twoWalls(outer, corner, wall, end));
-    say('in the top corners', outer - inner - Math.hypot(outer - inner - wall, outer - inner - end, outer - inner - skin));
+    say('under the top edge of an end', betweenRoundings(outer, roof, [end, skin]));
+    say('in the upright corners', betweenRoundings(outer, corner, [wall, end]));
+    say('in the top corners', betweenRoundings(outer, inner, [wall, end, skin]));
   }
   if (body.feetBreak > 0 && Math.min(wall, ...ends) - body.feetBreak < margin) {
     misses.push({ guard: 'feet-break', at: 'edgeBreaks.feet', message: 'the break takes most of the foot', provable: true });
@@ -55,14 +56,14 @@ function cornerThickness(body: BodyPlan): GuardMiss[] {
   return misses;
 }
 
-/** Thinnest metal between two roundings in a square corner of walls a and b thick: on the line of centres if that faces the corner. */
-function twoWalls(outer: number, inner: number, a: number, b: number): number {
-  const [dx, dy] = [outer - inner - a, outer - inner - b];
-  if (dx <= 0 && dy <= 0) return Math.min(a, b);
-  return Math.min(a, b, outer - inner - Math.hypot(Math.max(dx, 0), Math.max(dy, 0)));
+/** Thinnest metal between an outer and an inner rounding in a square corner of walls this thick: on the line of centres where that faces the corner. */
+function betweenRoundings(outer: number, inner: number, walls: readonly number[]): number {
+  const apart = walls.map((wall) => Math.max(0, outer - inner - wall));
+  const least = Math.min(...walls);
+  return apart.every((one) => one === 0) ? least : Math.min(least, outer - inner - Math.hypot(...apart));
 }
 
-function bossMisses(plan: SolidPlan, boss: BossPlan): GuardMiss[] {
+function bossMisses(plan: SolidPlan, top: Heights, boss: BossPlan): GuardMiss[] {
   const { body } = plan;
   const misses: GuardMiss[] = [];
   const radius = boss.diameter / 2;
@@ -77,13 +78,13 @@ function bossMisses(plan: SolidPlan, boss: BossPlan): GuardMiss[] {
   if (near(rounding, body.length - rounding, boss.x, [true, true]) || near(rounding, body.width - rounding, boss.y, [body.left.closed, body.right.closed])) {
     misses.push({ guard: 'hole-near-outside', at: boss.at, message: `the hole of ${boss.name} comes near the rounded outside`, provable: true });
   }
-  const left = skinAbove(plan, boss);
+  const left = skinAbove(plan, top, boss);
   if (left < margin) misses.push({ guard: 'skin-above-hole', at: `${boss.at}.holeDepth`, message: `the hole of ${boss.name} leaves about ${left.toFixed(2)} mm of skin`, provable: true });
   return misses;
 }
 
 /** mm left above a blind hole, measured straight up, less what is carved into the top above it. */
-function skinAbove({ body, grooves, engravings }: SolidPlan, boss: BossPlan): number {
+function skinAbove({ body, grooves, engravings }: SolidPlan, heights: Heights, boss: BossPlan): number {
   const { hole } = boss;
   if (hole === null) return Infinity;
   const r = hole.diameter / 2;
@@ -94,7 +95,7 @@ function skinAbove({ body, grooves, engravings }: SolidPlan, boss: BossPlan): nu
   for (let i = 0; i < steps; i++) {
     const [from, to] = [-r + (2 * r * i) / steps, -r + (2 * r * (i + 1)) / steps];
     const nearest = from * to <= 0 ? 0 : Math.min(Math.abs(from), Math.abs(to));
-    const top = heightRange(body.top, Math.max(0, boss.x + from), Math.min(body.length, boss.x + to), r / steps).least;
+    const top = heights.range(Math.max(0, boss.x + from), Math.min(body.length, boss.x + to), r / steps).least;
     least = Math.min(least, top - (shoulder + (r - nearest) * slope));
   }
   const carved = Math.max(0, ...grooves.map((groove) => groove.depth), ...engravings.filter((text) => text.on === 'top').map((text) => text.depth));

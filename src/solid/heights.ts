@@ -1,33 +1,82 @@
-/** Heights along a contour: z at a station of curves whose x strictly increases. mm. */
-import { pointAt, type BSplineCurve } from '../maths/bspline.ts';
+/**
+ * Heights along a contour: z at a station of cubic curves whose x strictly increases. mm.
+ * Method: the piece by binary search on x at its ends, then Newton's method on x(u), kept inside the piece by bisection.
+ */
+import type { BSplineCurve } from '../maths/bspline.ts';
+import { piecewiseOf, type Piecewise } from '../maths/piecewise.ts';
+import { tolerance } from '../maths/tolerance.ts';
 import type { Vec2 } from '../maths/vec.ts';
 
-/** z at station x; beyond the ends, the height of the end. Bisection on x, which strictly increases. */
-export function heightAt(curves: readonly BSplineCurve[], x: number): number {
-  const curve = curves.find((span) => x <= (span.poles.at(-1) as Vec2)[0]) ?? (curves.at(-1) as BSplineCurve);
-  let low = curve.knots[0] as number;
-  let high = curve.knots.at(-1) as number;
-  for (let i = 0; i < 60 && high - low > 0; i++) {
-    const middle = (low + high) / 2;
-    if (middle === low || middle === high) break;
-    if (pointAt(curve, middle)[0] < x) low = middle;
+export interface Heights {
+  /** z at station x; beyond the ends, the height of the end. */
+  readonly at: (x: number) => number;
+  /** Least and most z between two stations, from samples at most `step` apart and at both stations. */
+  readonly range: (from: number, to: number, step: number) => { readonly least: number; readonly most: number };
+}
+
+/** Samples of a range at most; wider ranges are sampled more coarsely. */
+const mostSamples = 2000;
+
+export function heightsOf(curves: readonly BSplineCurve[]): Heights {
+  const spans = curves.map((curve) => {
+    const pieces = piecewiseOf(curve);
+    const ends = Float64Array.from(pieces.breaks, (_, i) => endX(pieces, i));
+    return { pieces, ends };
+  });
+  const at = (x: number): number => {
+    const span = spans.find(({ ends }) => x <= ends[ends.length - 1]!) ?? spans.at(-1)!;
+    return heightIn(span.pieces, span.ends, x);
+  };
+  const range = (from: number, to: number, step: number) => {
+    const count = Math.min(mostSamples, Math.max(1, Math.ceil((to - from) / step)));
+    let least = Infinity;
+    let most = -Infinity;
+    for (let i = 0; i <= count; i++) {
+      const z = at(from + ((to - from) * i) / count);
+      if (z < least) least = z;
+      if (z > most) most = z;
+    }
+    return { least, most };
+  };
+  return { at, range };
+}
+
+/** x at break i. */
+function endX(p: Piecewise, i: number): number {
+  const last = p.breaks.length - 2;
+  const piece = Math.min(i, last);
+  return cubic(p.x, piece, p.breaks[i]! - p.breaks[piece]!);
+}
+
+const cubic = (c: Float64Array, piece: number, s: number): number => c[4 * piece]! + s * (c[4 * piece + 1]! + s * (c[4 * piece + 2]! + s * c[4 * piece + 3]!));
+const cubicSlope = (c: Float64Array, piece: number, s: number): number => c[4 * piece + 1]! + s * (2 * c[4 * piece + 2]! + s * 3 * c[4 * piece + 3]!);
+
+function heightIn(p: Piecewise, ends: Float64Array, x: number): number {
+  let low = 0;
+  let high = ends.length - 1;
+  while (high - low > 1) {
+    const middle = (low + high) >> 1;
+    if (ends[middle]! <= x) low = middle;
     else high = middle;
   }
-  return pointAt(curve, (low + high) / 2)[1];
-}
-
-/** Least and most z between two stations, by sampling at about `step` mm; both stations are among the samples. */
-export function heightRange(curves: readonly BSplineCurve[], from: number, to: number, step: number): { readonly least: number; readonly most: number } {
-  const count = Math.min(2000, Math.max(1, Math.ceil((to - from) / step)));
-  let least = Infinity;
-  let most = -Infinity;
-  for (let i = 0; i <= count; i++) {
-    const z = heightAt(curves, from + ((to - from) * i) / count);
-    if (z < least) least = z;
-    if (z > most) most = z;
+  let [from, to] = [0, p.breaks[low + 1]! - p.breaks[low]!];
+  const still = tolerance.root * Math.max(1, to);
+  const rise = ends[low + 1]! - ends[low]!;
+  let s = Math.min(to, Math.max(0, ((x - ends[low]!) / rise) * to));
+  for (let n = 0; n < 60 && to - from > still; n++) {
+    const miss = cubic(p.x, low, s) - x;
+    if (miss > 0) to = s;
+    else from = s;
+    const next = s - miss / cubicSlope(p.x, low, s);
+    const kept = next > from && next < to ? next : (from + to) / 2;
+    if (Math.abs(kept - s) <= still) break;
+    s = kept;
   }
-  return { least, most };
+  return cubic(p.z, low, s);
 }
 
-export const firstPoint = (curves: readonly BSplineCurve[]): Vec2 => (curves[0] as BSplineCurve).poles[0] as Vec2;
-export const lastPoint = (curves: readonly BSplineCurve[]): Vec2 => (curves.at(-1) as BSplineCurve).poles.at(-1) as Vec2;
+export const firstPoint = (curves: readonly BSplineCurve[]): Vec2 => curves[0]!.poles[0]!;
+export const lastPoint = (curves: readonly BSplineCurve[]): Vec2 => curves.at(-1)!.poles.at(-1)!;
+
+/** One height, for callers that need few: z at station x. */
+export const heightAt = (curves: readonly BSplineCurve[], x: number): number => heightsOf(curves).at(x);

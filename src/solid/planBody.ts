@@ -3,7 +3,7 @@ import type { Job } from '../job/schema.ts';
 import { tolerance } from '../maths/tolerance.ts';
 import type { Issue } from '../result.ts';
 import type { Section } from '../section/section.ts';
-import { heightRange } from './heights.ts';
+import { heightsOf } from './heights.ts';
 import type { BodyPlan, EndPlan } from './plan.ts';
 
 /** mm between the stations where roof and feet are compared. */
@@ -60,8 +60,9 @@ function impossible(body: BodyPlan): Issue[] {
   const ranges = stepped
     ? [[body.wall, body.stepAt, body.frontFoot], [body.stepAt, body.length - body.wall, body.backFoot]] as const
     : [[body.wall, body.length - body.wall, body.frontFoot]] as const;
+  const roof = heightsOf(body.roof);
   for (const [from, to, foot] of ranges) {
-    const { least } = heightRange(body.roof, from, to, sampling);
+    const { least } = roof.range(from, to, sampling);
     if (least > foot + tolerance.point) continue;
     issues.push({
       code: 'roof-below-foot',

@@ -3,14 +3,15 @@ import type { Boss, Job } from '../job/schema.ts';
 import { tolerance } from '../maths/tolerance.ts';
 import type { Issue } from '../result.ts';
 import { tapDrill, tapRunOut } from '../standards/threads.ts';
-import { heightRange } from './heights.ts';
+import { heightsOf, type Heights } from './heights.ts';
 import type { BlindHole, BodyPlan, BossPlan } from './plan.ts';
 import { say } from './planBody.ts';
 
 export function planBosses(job: Job, body: BodyPlan, issues: Issue[]): BossPlan[] {
+  const roof = heightsOf(body.roof);
   return job.bosses.map((boss, index) => {
     const at = `bosses[${index}]`;
-    issues.push(...impossible(boss, body, at));
+    issues.push(...impossible(boss, body, roof, at));
     return {
       name: boss.name ?? `B${index + 1}`,
       at,
@@ -24,7 +25,7 @@ export function planBosses(job: Job, body: BodyPlan, issues: Issue[]): BossPlan[
   });
 }
 
-function impossible(boss: Boss, body: BodyPlan, at: string): Issue[] {
+function impossible(boss: Boss, body: BodyPlan, heights: Heights, at: string): Issue[] {
   const radius = boss.diameter / 2;
   const box = {
     x: [Math.max(body.wall, boss.x - radius), Math.min(body.length - body.wall, boss.x + radius)] as const,
@@ -38,7 +39,7 @@ function impossible(boss: Boss, body: BodyPlan, at: string): Issue[] {
       hint: 'Move the boss inside the walls.',
     }];
   }
-  const roof = heightRange(body.roof, box.x[0], box.x[1], 0.5).least;
+  const roof = heights.range(box.x[0], box.x[1], 0.5).least;
   if (boss.endHeight >= roof - tolerance.point) {
     return [{
       code: 'boss-above-roof',

@@ -7,7 +7,7 @@ import { unit3, type Vec3 } from '../maths/vec.ts';
 import type { Issue } from '../result.ts';
 import { headRoom } from '../standards/screws.ts';
 import { clearanceHole } from '../standards/threads.ts';
-import { heightAt, heightRange } from './heights.ts';
+import { heightsOf } from './heights.ts';
 import type { BodyPlan, HeadPlan, ThroughHole } from './plan.ts';
 import { footAt, wallFrame } from './walls.ts';
 import { say } from './planBody.ts';
@@ -68,10 +68,11 @@ const spread = (shared: Shared): number => Math.max(shared.diameter, shared.head
 
 function throughSkin(job: Job, body: BodyPlan, hole: FreeHole, shared: Shared): ThroughHole {
   const { x, y } = hole;
-  const z = heightAt(body.top, x);
+  const top = heightsOf(body.top);
+  const z = top.at(x);
   const half = spread(shared);
   const inside = [Math.max(body.wall, x - half), Math.min(body.length - body.wall, x + half)] as const;
-  const roof = inside[0] < inside[1] ? heightRange(body.roof, inside[0], inside[1], 0.5).least : z - body.skin;
+  const roof = inside[0] < inside[1] ? heightsOf(body.roof).range(inside[0], inside[1], 0.5).least : z - body.skin;
   const boss = job.bosses.find((other) => Math.hypot(other.x - x, other.y - y) < other.diameter / 2);
   const foot = footAt(body, x);
   // Below the roof is air, unless a boss hangs there: then the drill goes on through the boss.
@@ -82,7 +83,7 @@ function throughSkin(job: Job, body: BodyPlan, hole: FreeHole, shared: Shared): 
     entry: [x, y, z],
     axis: [0, 0, -1],
     depth: z - bottom,
-    clearAbove: heightRange(body.top, Math.max(0, x - half), Math.min(body.length, x + half), 0.5).most - z + overrun,
+    clearAbove: top.range(Math.max(0, x - half), Math.min(body.length, x + half), 0.5).most - z + overrun,
     clearBelow: 0,
     slotAlong: [Math.cos(angle), Math.sin(angle), 0],
   };

@@ -4,7 +4,7 @@
  */
 import type { WallName } from '../job/schema.ts';
 import type { Vec2, Vec3 } from '../maths/vec.ts';
-import { firstPoint, heightAt, lastPoint } from './heights.ts';
+import { firstPoint, heightsOf, lastPoint } from './heights.ts';
 import type { BodyPlan } from './plan.ts';
 
 export interface WallFrame {
@@ -43,6 +43,7 @@ export function wallFrame(body: BodyPlan, wall: WallName): WallFrame {
     };
   }
   const left = wall === 'left';
+  const top = heightsOf(body.top);
   const end = left ? body.left : body.right;
   return {
     wall,
@@ -54,7 +55,7 @@ export function wallFrame(body: BodyPlan, wall: WallName): WallFrame {
     exists: end.closed,
     flat: [outsideRadius, length - outsideRadius],
     foot: (u) => footAt(body, u),
-    top: (u) => heightAt(body.top, Math.min(length, Math.max(0, u))),
+    top: top.at,
   };
 }
 

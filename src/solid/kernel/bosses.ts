@@ -1,7 +1,6 @@
 /** Hollow minus bosses, with their roots rounded; and the blind holes that go back into the hollow. */
 import type { TopoDS_Edge, TopoDS_Face, TopoDS_Shape } from 'replicad-opencascadejs';
 import { tolerance } from '../../maths/tolerance.ts';
-import { heightRange } from '../heights.ts';
 import type { BodyPlan, BossPlan } from '../plan.ts';
 import { footAt } from '../walls.ts';
 import { combine } from './boolean.ts';
@@ -19,7 +18,8 @@ const overrun = 1;
 export function bossColumn(oc: Oc, body: BodyPlan, boss: BossPlan): TopoDS_Shape {
   const foot = footAt(body, boss.x);
   const bottom = boss.endHeight <= foot + tolerance.point ? Math.min(boss.endHeight, foot) - overrun : boss.endHeight;
-  const top = heightRange(body.top, 0, body.length, 1).most + overrun;
+  // The poles of a B-spline stand no lower than the curve.
+  const top = Math.max(...body.top.flatMap((curve) => curve.poles.map((pole) => pole[1]))) + overrun;
   return cylinder(oc, [boss.x, boss.y, bottom], [0, 0, 1], boss.diameter / 2, top - bottom);
 }
 

@@ -2,8 +2,8 @@
 import type { TopoDS_Shape } from 'replicad-opencascadejs';
 import type { Measured } from '../door.ts';
 import { guarded, type Oc } from './oc.ts';
-import { scoped } from './scope.ts';
-import { countOf, faceKind, facesOf } from './topology.ts';
+import { deleteAll, scoped } from './scope.ts';
+import { countOf, faceKind, facesOf, shellsOf } from './topology.ts';
 
 /** Relative accuracy asked of the adaptive integration. */
 const accuracy = 1e-5;
@@ -29,9 +29,14 @@ export function isValid(oc: Oc, shape: TopoDS_Shape): boolean {
   return scoped((keep) => keep(new oc.BRepCheck_Analyzer(shape, true, false, false)).IsValid());
 }
 
-/** One shell and every edge used by two faces. */
+/** One shell, and every edge of it used by two faces. */
 export function isClosed(oc: Oc, shape: TopoDS_Shape): boolean {
-  return countOf(oc, shape, 'shell') === 1 && oc.BRep_Tool.IsClosed(shape);
+  const shells = shellsOf(oc, shape);
+  try {
+    return shells.length === 1 && oc.BRep_Tool.IsClosed(shells[0]!);
+  } finally {
+    deleteAll(shells);
+  }
 }
 
 /** `outerTops`: how many of the swept faces belong to the outside; counted by the caller, who knows the outside. */

@@ -20,6 +20,9 @@ interface Page {
   lastUsed: number;
 }
 
+/** With more than this share of the faces unread, the whole shape is meshed and read in one go, which is much quicker per facet. */
+const bulkShare = 0.6;
+
 /** Pages not asked for in this many meshings are let go. */
 const memory = 24;
 
@@ -49,12 +52,12 @@ export class MeshBook {
             page.quality = quality;
           }
         }
-        if (pages.some((page) => page.meshes === null)) {
-          keep(new oc.BRepMesh_IncrementalMesh(shape, quality.deviation, false, quality.angle, false));
-        }
+        const unread = pages.filter((page) => page.meshes === null).length;
+        if (unread > bulkShare * pages.length) readAll(oc, shape, faces, pages, quality);
+        else if (unread > 0) keep(new oc.BRepMesh_IncrementalMesh(shape, quality.deviation, false, quality.angle, false));
         const read = faces.map((face, i): FaceMesh => {
           const page = pages[i]!;
-          page.meshes ??= readFace(oc, page.face, page.ids);
+          page.meshes ??= readFace(oc, page);
           return page.meshes[turned(oc, face) === turned(oc, page.face) ? 0 : 1];
         });
         this.#forget();
@@ -94,14 +97,48 @@ export class MeshBook {
 
 const turned = (oc: Oc, face: TopoDS_Face): boolean => face.Orientation() === oc.TopAbs_Orientation.TopAbs_REVERSED;
 
-/** Facets of one face as it stands, and turned inside out. */
-function readFace(oc: Oc, face: TopoDS_Face, ids: readonly [number, number]): readonly [FaceMesh, FaceMesh] {
+type Pair = readonly [FaceMesh, FaceMesh];
+
+/** The same facets as the face stands, and turned inside out. */
+function bothWays(ids: Page['ids'], kind: FaceMesh['kind'], positions: Float32Array, normals: Float32Array, triangles: Uint32Array): Pair {
+  return [
+    { id: ids[0], kind, positions, normals, triangles },
+    { id: ids[1], kind, positions, normals: normals.map((x) => -x), triangles: flipped(triangles) },
+  ];
+}
+
+/** Meshes and reads a whole shape at once. `faces` in the order the kernel walks them. */
+function readAll(oc: Oc, shape: TopoDS_Shape, faces: readonly TopoDS_Face[], pages: readonly Page[], quality: MeshQuality): void {
+  scoped((keep) => {
+    const raw = keep(oc.ReplicadMeshExtractor.extract(shape, quality.deviation, quality.angle, false));
+    const memory = oc.wasmMemory.buffer;
+    const positions = new Float32Array(memory, raw.getVerticesPtr(), raw.getVerticesSize());
+    const normals = new Float32Array(memory, raw.getNormalsPtr(), raw.getNormalsSize());
+    const triangles = new Uint32Array(memory, raw.getTrianglesPtr(), raw.getTrianglesSize());
+    const groups = new Int32Array(memory, raw.getFaceGroupsPtr(), raw.getFaceGroupsSize());
+    if (groups.length !== 3 * faces.length) throw new KernelFailure('mesh: a face without facets');
+    faces.forEach((face, i) => {
+      const page = pages[i]!;
+      const own = triangles.slice(groups[3 * i]!, groups[3 * i]! + groups[3 * i + 1]!);
+      const first = own.reduce((least, node) => Math.min(least, node), Infinity);
+      const last = own.reduce((most, node) => Math.max(most, node), 0);
+      const [from, to] = [3 * first, 3 * last + 3];
+      const at = positions.slice(from, to);
+      const straight = own.map((node) => node - first);
+      const pair = bothWays(page.ids, faceKind(oc, face), at, outward(at, normals.slice(from, to), straight), straight);
+      // The page's own handle may stand the other way round.
+      page.meshes = turned(oc, face) === turned(oc, page.face) ? pair : [{ ...pair[1], id: page.ids[0] }, { ...pair[0], id: page.ids[1] }];
+    });
+  });
+}
+
+/** Reads one face whose facets are already there. */
+function readFace(oc: Oc, { face, ids }: Page): Pair {
   return scoped((keep) => {
     const place = keep(new oc.TopLoc_Location());
     const facets = oc.BRep_Tool.Triangulation(face, place, 0) as InstanceType<Oc['Poly_Triangulation']> | null;
     if (facets === null) throw new KernelFailure('mesh: a face without facets');
     keep(facets);
-    const kind = faceKind(oc, face);
     const shift = place.IsIdentity() ? null : keep(place.Transformation());
     const positions = new Float32Array(3 * facets.NbNodes());
     for (let i = 0; i < positions.length / 3; i++) {
@@ -113,9 +150,7 @@ function readFace(oc: Oc, face: TopoDS_Face, ids: readonly [number, number]): re
       node.delete();
     }
     const triangles = readTriangles(facets, turned(oc, face));
-    const normals = readNormals(oc, face, facets, positions, triangles);
-    const straight: FaceMesh = { id: ids[0], kind, positions, normals, triangles };
-    return [straight, { id: ids[1], kind, positions, normals: normals.map((x) => -x), triangles: flipped(triangles) }];
+    return bothWays(ids, faceKind(oc, face), positions, readNormals(oc, face, facets, positions, triangles), triangles);
   });
 }
 
@@ -153,6 +188,11 @@ function readNormals(oc: Oc, face: TopoDS_Face, facets: InstanceType<Oc['Poly_Tr
     normals[3 * i + 2] = normal.Z();
     normal.delete();
   }
+  return outward(positions, normals, triangles);
+}
+
+/** Normals turned to the side the facets face. */
+function outward(positions: Float32Array, normals: Float32Array, triangles: Uint32Array): Float32Array {
   if (against(positions, normals, triangles)) for (let i = 0; i < normals.length; i++) normals[i] = -normals[i]!;
   return normals;
 }

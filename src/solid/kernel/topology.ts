@@ -1,5 +1,5 @@
 /** Walking shapes: faces, edges, kinds and planes. Handles returned belong to the caller. */
-import type { TopAbs_ShapeEnum, TopoDS_Edge, TopoDS_Face, TopoDS_Shape } from 'replicad-opencascadejs';
+import type { TopAbs_ShapeEnum, TopoDS_Edge, TopoDS_Face, TopoDS_Shape, TopoDS_Shell } from 'replicad-opencascadejs';
 import type { Vec3 } from '../../maths/vec.ts';
 import type { Oc } from './oc.ts';
 import { scoped } from './scope.ts';
@@ -25,6 +25,12 @@ export function facesOf(oc: Oc, shape: TopoDS_Shape): TopoDS_Face[] {
   const faces: TopoDS_Face[] = [];
   each(oc, shape, oc.TopAbs_ShapeEnum.TopAbs_FACE, (found) => faces.push(oc.TopoDS.Face(found)));
   return faces;
+}
+
+export function shellsOf(oc: Oc, shape: TopoDS_Shape): TopoDS_Shell[] {
+  const shells: TopoDS_Shell[] = [];
+  each(oc, shape, oc.TopAbs_ShapeEnum.TopAbs_SHELL, (found) => shells.push(oc.TopoDS.Shell(found)));
+  return shells;
 }
 
 /** Every edge once. */

@@ -1,0 +1,42 @@
+/** Writes the JSON Schemas that editors and programs read: the job file as typed, the report as written. */
+import { z } from 'zod';
+import { jobSchema } from '../job/schema.ts';
+import { textFile } from '../outputs/files.ts';
+import { reportSchema } from '../outputs/report.ts';
+import { writeFiles } from './disk.ts';
+import { sayIssues } from './words.ts';
+
+/** The job schema for editors: what may be typed, with labels, help and defaults. */
+export const jobJsonSchema = (): object => ({
+  ...z.toJSONSchema(jobSchema('mm'), {
+    io: 'input',
+    unrepresentable: 'any',
+    override: ({ zodSchema, jsonSchema }) => {
+      const meta = z.globalRegistry.get(zodSchema) as { label?: string; help?: string } | undefined;
+      if (meta?.label) {
+        jsonSchema.title = meta.label;
+        jsonSchema.description = meta.help ?? '';
+      }
+      // Editors do not need our own words for ranges; the reader checks them with units.
+      for (const key of ['label', 'help', 'kind', 'unit', 'least', 'most', 'step']) delete (jsonSchema as Record<string, unknown>)[key];
+      const points = (jsonSchema.properties as Record<string, { items?: unknown }> | undefined)?.['points'];
+      if (points?.items !== undefined) {
+        const length = { anyOf: [{ type: 'number' }, { type: 'string' }] };
+        points.items = { anyOf: [{ type: 'array', prefixItems: [length, length], items: false, minItems: 2, description: 'Station, height.' }, points.items] };
+      }
+    },
+  }),
+  title: 'coverwright job',
+});
+
+export const reportJsonSchema = (): object => z.toJSONSchema(reportSchema, { io: 'output' });
+
+export async function runSchemas(folder: string): Promise<number> {
+  const text = (schema: object): string => `${JSON.stringify(schema, null, 1)}\n`;
+  const written = writeFiles(folder, [
+    textFile('job.schema.json', 'application/schema+json', 'Job files, for editors.', text(jobJsonSchema())),
+    textFile('report.schema.json', 'application/schema+json', 'report.json, for programs.', text(reportJsonSchema())),
+  ]);
+  if (!written.ok) process.stderr.write(`${sayIssues(written.issues, '')}\n`);
+  return written.ok ? 0 : 2;
+}

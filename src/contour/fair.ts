@@ -17,7 +17,7 @@ import type { ContourReport, FairedContour, Residual } from './contour.ts';
 import { gather, type Gathered } from './gather.ts';
 import { curvesOf } from './penalised.ts';
 import { bandOf, bendDepth, largestDeparture, leftOutResidual, residualsOf, type Drawn } from './report.ts';
-import { screen, type Screened } from './screen.ts';
+import { screen, withoutReadings, type Screened } from './screen.ts';
 import { shapeOf } from './shape.ts';
 import { piecesOfFit, smooth, smoothAgain, type Course, type Chooser, type Smooth } from './smooth.ts';
 import { byCrossValidation, byFreedom, byReadingError, freedomByHand } from './stiffness.ts';
@@ -40,13 +40,13 @@ export function fairContour(trace: Trace, settings: Settings): Result<FairedCont
   const rule = ruleFor(settings, read);
   const deciding = pickFor(rule, settings, read);
   const angles = { startAngle: radians(settings.startAngle), endAngle: radians(settings.endAngle) };
-  const turned = angleIssues(courseOf(read, read.points, { startAngle: undefined, endAngle: undefined }), deciding, settings);
+  const turned = angleIssues(read, deciding, settings);
   if (turned.length > 0) return refuse(...turned);
   const touched = compensated(read, trace.tipRadius, angles, deciding);
   if (!touched.ok) return touched;
   const course = touched.value;
   const screened = screen(course, deciding, rule === 'reading error' || read.stated ? read.reference : undefined);
-  const final = finalFit(course, screened, rule, settings);
+  const final = finalFit(course, screened, rule, deciding, settings);
   const through = throughPoints(course.points, course.corners, angles.startAngle, angles.endAngle);
   const drawn: Drawn =
     rule === 'through the points' ? through : { curve: piecesOfFit(final.fit), t: course.t, corners: course.corners.map((i) => course.t[i]!) };
@@ -76,6 +76,7 @@ type Angles = Pick<Course, 'startAngle' | 'endAngle'>;
 
 const courseOf = (read: Gathered, points: readonly Vec2[], angles: Angles): Course => ({
   points,
+  columns: [Float64Array.from(points, (p) => p[0]), Float64Array.from(points, (p) => p[1])],
   t: distanceTravelled(points, read.corners),
   weight: read.weight,
   corners: read.corners,
@@ -83,9 +84,9 @@ const courseOf = (read: Gathered, points: readonly Vec2[], angles: Angles): Cour
 });
 
 /** A stated end direction that points back against the readings cannot be met. */
-function angleIssues(course: Course, pick: Chooser, settings: Settings): Issue[] {
+function angleIssues(read: Gathered, pick: Chooser, settings: Settings): Issue[] {
   if (settings.startAngle === undefined && settings.endAngle === undefined) return [];
-  const { fit } = smooth(course, pick);
+  const { fit } = smooth(courseOf(read, read.points, { startAngle: undefined, endAngle: undefined }), pick);
   const [x, z] = fit.coefficients as [Float64Array, Float64Array];
   const n = x.length - 1;
   const check = (angle: number | undefined, a: number, b: number, at: string, side: string): Issue[] => {
@@ -130,15 +131,18 @@ function compensated(read: Gathered, radius: number, angles: Angles, pick: Choos
   });
 }
 
-/** The fit that is cut: every used reading, at the stiffness the good ones call for or the person set. */
-function finalFit(course: Course, screened: Screened, rule: Rule, settings: Settings): Smooth {
+/**
+ * The fit that is cut: every used reading with its full weight, at the stiffness the good ones alone call for (one slip of
+ * the hand must not decide how smooth the whole contour is) or the person set.
+ */
+function finalFit(course: Course, screened: Screened, rule: Rule, pick: Chooser, settings: Settings): Smooth {
   if (rule === 'by hand') {
     const straight = 2 + course.corners.length;
     return smooth(course, (judge, count, span) => byFreedom(judge, freedomByHand(settings.stiffness, count, straight), span));
   }
-  if (rule === 'through the points') return smoothAgain(screened.clean, course, (_judge, _count, span) => span.low);
-  if (screened.accused.length === 0) return screened.clean;
-  return smoothAgain(screened.clean, course, () => screened.clean.logStiffness);
+  if (rule === 'through the points') return smooth(course, (_judge, _count, span) => span.low);
+  const good = smooth(withoutReadings(course, screened.accused), pick);
+  return screened.accused.length === 0 ? good : smoothAgain(good, course, () => good.logStiffness);
 }
 
 function crossingIssues(spans: FairedContour['spans'], drawn: Drawn, read: Gathered): Issue[] {

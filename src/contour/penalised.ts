@@ -2,13 +2,14 @@
  * The fit behind the contour: cubic B-splines g with least  sum w (y - g(t))^2 + stiffness * integral g''^2,
  * one or several columns y over the same parameter t. Linear time and memory in the number of readings.
  * Units: t and y in mm, w without unit, so stiffness in mm^3. Across a break of multiplicity 3 the curve may turn
- * sharply and the integral is taken on either side of it.
+ * sharply and the integral is taken on either side of it. A plan of order 3 has g'''^2 in place of g''^2 (mm^5): it leaves
+ * parabolas alone, and with them the ends of a crown; the search for slips uses it.
  * With a knot at every distinct t the answer IS the natural cubic smoothing spline (P. J. Green and B. W. Silverman,
  * Nonparametric Regression and Generalized Linear Models, 1994, ch. 2): that is what the knots are for; the penalty decides.
  * Method: the rows sqrt(w) B and sqrt(stiffness) B'' (two-point Gauss quadrature, exact for a square of straight lines)
  * are brought to a banded triangle by Givens rotations. The normal equations would lose twice the digits: with hundreds
  * of knots and a stiff fit they lose all of them.
- * Stops being true: at least two distinct t with weight, stiffness > 0.
+ * Stops being true: at least as many distinct t with weight as the order, stiffness > 0.
  */
 import { absorbRow, bandedOf, inverseBand, solveLower, solveUpper, type Banded } from '../maths/banded.ts';
 import { basisPolynomials, pieceAt } from '../maths/piecewise.ts';
@@ -26,12 +27,16 @@ export interface KnotPlan {
   readonly first: Int32Array;
   /** Power coefficients of the four basis functions of each piece, 16 numbers per piece. */
   readonly basis: Float64Array;
+  readonly order: Order;
   /** The triangle of the roughness integral. */
   readonly rough: Banded;
 }
 
+/** The derivative whose square is kept small. */
+export type Order = 2 | 3;
+
 /** Plan for rising sites; `corners` are those sites at which the curve may turn sharply. */
-export function knotPlan(sites: ArrayLike<number>, corners: ReadonlySet<number> = new Set()): KnotPlan {
+export function knotPlan(sites: ArrayLike<number>, corners: ReadonlySet<number> = new Set(), order: Order = 2): KnotPlan {
   const n = sites.length;
   const list: number[] = [];
   for (let i = 0; i < n; i++) {
@@ -52,14 +57,20 @@ export function knotPlan(sites: ArrayLike<number>, corners: ReadonlySet<number> 
     if (!(h > 0)) continue;
     first[piece] = k - 3;
     basisPolynomials(knots, k, basis, 16 * piece);
-    for (const share of [0.5 - Math.sqrt(1 / 12), 0.5 + Math.sqrt(1 / 12)]) {
-      const weight = Math.sqrt(h / 2);
-      for (let j = 0; j < 4; j++) row[j] = weight * (2 * basis[16 * piece + 4 * j + 2]! + 6 * basis[16 * piece + 4 * j + 3]! * share * h);
+    // Two Gauss points are exact for the square of a straight line; the third derivative is one number per piece.
+    const shares = order === 2 ? [0.5 - Math.sqrt(1 / 12), 0.5 + Math.sqrt(1 / 12)] : [0.5];
+    const weight = Math.sqrt(h / shares.length);
+    for (const share of shares) {
+      for (let j = 0; j < 4; j++) {
+        const c2 = basis[16 * piece + 4 * j + 2]!;
+        const c3 = basis[16 * piece + 4 * j + 3]!;
+        row[j] = weight * (order === 2 ? 2 * c2 + 6 * c3 * share * h : 6 * c3);
+      }
       absorbRow(rough, none, 0, k - 3, row, none);
     }
     piece++;
   }
-  return { knots, coefficients, breaks: Float64Array.from(sites), first, basis, rough };
+  return { knots, coefficients, breaks: Float64Array.from(sites), first, basis, rough, order };
 }
 
 /** Readings laid on a plan. */

@@ -96,9 +96,9 @@ export function largestDeparture(from: Drawn, to: Drawn): number {
       const share = k / steps;
       evaluate(from.curve, from.t[i]! + share * (from.t[i + 1]! - from.t[i]!), work);
       footFrom(to.curve, work[0]!, work[1]!, to.t[i]! + share * (to.t[i + 1]! - to.t[i]!), to.curve.breaks[0]!, to.curve.breaks.at(-1)!, foot);
-      largest = Math.max(largest, Math.hypot(work[0]! - foot[0]!, work[1]! - foot[1]!));
+      largest = Math.max(largest, (work[0]! - foot[0]!) ** 2 + (work[1]! - foot[1]!) ** 2);
     }
   }
-  return largest;
+  return Math.sqrt(largest);
 }
 

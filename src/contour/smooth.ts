@@ -7,13 +7,17 @@
  * show, so the penalty and not the knots decides; and the curve that goes to the kernel stays light.
  */
 import type { Piecewise } from '../maths/piecewise.ts';
+import { tolerance } from '../maths/tolerance.ts';
 import type { Vec2 } from '../maths/vec.ts';
-import { certaintyOf, fitAt, knotPlan, piecesOf, rowsOn, reweighted, type Certainty, type Fit, type KnotPlan, type Rows, type Tie } from './penalised.ts';
+import { basisAt, certaintyOf, fitAt, knotPlan, piecesOf, rowsOn, type Certainty, type Fit, type KnotPlan, type Order, type Rows, type Tie } from './penalised.ts';
+import { needsThinning, thinned } from './thin.ts';
 import { remembered, stiffnessSpan, type Judge, type Span } from './stiffness.ts';
 
 /** Readings ready to be fitted, in order of travel, x not falling over the whole. */
 export interface Course {
   readonly points: readonly Vec2[];
+  /** The same, x and z apart. */
+  readonly columns: readonly [Float64Array, Float64Array];
   /** Distance travelled at each. */
   readonly t: Float64Array;
   /** Relative weight of each, one for a reading with the reference error. */
@@ -32,6 +36,11 @@ export interface Smooth {
   readonly certainty: Certainty;
   readonly logStiffness: number;
   readonly misses: number;
+  /** Every judgement made on the way, for another rule to look at the same fits. */
+  readonly judge: Judge;
+  readonly span: Span;
+  /** Readings with weight. */
+  readonly count: number;
 }
 
 /** Picks a stiffness: sees what each would amount to, the number of weighted readings and the range worth looking in. */
@@ -43,48 +52,69 @@ const mostKnots = 1600;
 const leastGap = 0.02;
 
 /** The fit with the stiffness that `pick` picks. */
-export function smooth(course: Course, pick: Chooser): Smooth {
+export function smooth(course: Course, pick: Chooser, order: Order = 2): Smooth {
   for (let most = firstKnots; ; most *= 2) {
-    const sites = sitesOf(course, most);
-    const plan = knotPlan(sites, new Set(course.corners.map((i) => course.t[i]!)));
-    const rows = rowsOn(plan, course.t, columnsOf(course.points), course.weight);
-    const found = settle(rows, course, pick);
-    if (course.t.length <= most || most >= mostKnots || found.certainty.freedom <= most / 3) return found;
+    const plan = knotPlan(sitesOf(course, most), new Set(course.corners.map((i) => course.t[i]!)), order);
+    const framed = frame(plan, course, pick);
+    if (course.t.length <= most || most >= mostKnots || framed.judge(framed.logStiffness).freedom <= most / 3) return finished(framed, course);
   }
 }
 
-/** The fit on the knots of an earlier one, with other weights. */
-export const smoothAgain = (before: Smooth, course: Course, pick: Chooser): Smooth => settle(reweighted(before.fit.rows, course.weight), course, pick);
-
-function settle(rows: Rows, course: Course, pick: Chooser): Smooth {
-  let total = 0;
-  for (const w of rows.weight) total += w;
-  const { plan } = rows;
-  const length = plan.breaks.at(-1)! - plan.breaks[0]!;
-  const span = stiffnessSpan(length, Math.min(rows.weighted, plan.breaks.length), total);
-  const choose = (ties: Smooth['ties']): Smooth => {
-    const judge = remembered((log) => {
-      const fit = fitAt(rows, Math.exp(log), ties);
-      return { misses: sumOfMisses(fit), freedom: certaintyOf(fit, ties[1]).freedom };
-    });
-    const logStiffness = pick(judge, rows.weighted, span);
-    const fit = pinned(fitAt(rows, Math.exp(logStiffness), ties), course);
-    return { fit, ties, certainty: certaintyOf(fit, ties[1]), logStiffness, misses: sumOfMisses(fit) };
-  };
-  let found = choose(endTies(plan, course, [1, 1]));
-  if (course.startAngle === undefined && course.endAngle === undefined) return found;
-  // The stated direction is held at the speed the fit itself has there: a second round makes that consistent.
-  found = choose(endTies(plan, course, endSpeeds(found)));
-  return found;
+/** The fit on the knots of an earlier one, by another rule or with other weights. */
+export function smoothAgain(before: Smooth, course: Course, pick: Chooser): Smooth {
+  const { rows } = before.fit;
+  if (course.weight !== rows.weight) return finished(frame(rows.plan, course, pick), course);
+  return finished({ ...before, seen: rows, logStiffness: pick(before.judge, before.count, before.span) }, course);
 }
 
-const columnsOf = (points: readonly Vec2[]): Float64Array[] => [Float64Array.from(points, (p) => p[0]), Float64Array.from(points, (p) => p[1])];
+type Framed = Pick<Smooth, 'ties' | 'judge' | 'span' | 'count' | 'logStiffness'> & { readonly seen: Rows };
+
+/** Knots and end conditions settled, stiffness picked. */
+function frame(plan: KnotPlan, course: Course, pick: Chooser): Framed {
+  const few = needsThinning(course) ? thinned(course) : null;
+  const seen = rowsOn(plan, few?.t ?? course.t, few?.columns ?? course.columns, few?.weight ?? course.weight);
+  let total = 0;
+  let count = 0;
+  for (const w of course.weight) {
+    total += w;
+    if (w > 0) count++;
+  }
+  const length = plan.breaks.at(-1)! - plan.breaks[0]!;
+  const span = stiffnessSpan(length, Math.min(seen.weighted, plan.breaks.length), total, plan.order);
+  const under = (ties: Smooth['ties']): Framed => {
+    const judge = judgeOf(seen, ties, few?.scatter ?? 0);
+    return { seen, ties, judge, span, count, logStiffness: pick(judge, count, span) };
+  };
+  const free = under(endTies(plan, course, [1, 1]));
+  if (course.startAngle === undefined && course.endAngle === undefined) return free;
+  // The stated direction is held at the speed the fit itself has there: a second round makes that consistent.
+  return under(endTies(plan, course, endSpeeds(fitAt(seen, Math.exp(free.logStiffness), free.ties))));
+}
+
+const judgeOf = (rows: Rows, ties: Smooth['ties'], scatter: number): Judge =>
+  remembered((log) => {
+    const fit = fitAt(rows, Math.exp(log), ties);
+    const certainty = certaintyOf(fit, ties[1]);
+    return { misses: scatter + sumOfMisses(fit), freedom: certainty.freedom, leaveOneOut: () => leaveOneOut(fit, certainty) };
+  });
+
+function finished(framed: Framed, course: Course): Smooth {
+  const { seen, ties, judge, span, count, logStiffness } = framed;
+  const rows = seen.weight === course.weight ? seen : rowsOn(seen.plan, course.t, course.columns, course.weight);
+  const fit = pinned(fitAt(rows, Math.exp(logStiffness), ties), course);
+  return { fit, ties, judge, span, count, logStiffness, certainty: certaintyOf(fit, ties[1]), misses: sumOfMisses(fit) };
+}
+
+/** Readings looked at per knot when knots are spread like the readings. */
+const mostSeen = 50;
 
 function sitesOf(course: Course, most: number): number[] {
-  const sorted = Float64Array.from(course.t).sort();
+  const count = course.t.length;
+  const stride = Math.max(1, Math.floor(count / (mostSeen * most)));
+  const sorted = Float64Array.from({ length: Math.ceil(count / stride) }, (_, k) => course.t[k * stride]!).sort();
   const n = sorted.length;
   const start = course.t[0]!;
-  const end = course.t[n - 1]!;
+  const end = course.t[count - 1]!;
   const fixed = new Set([start, end, ...course.corners.map((i) => course.t[i]!)]);
   const wanted = n <= most ? [...sorted] : Array.from({ length: most }, (_, k) => sorted[Math.round((k * (n - 1)) / (most - 1))]!);
   const all = [...wanted, ...fixed].sort((a, b) => a - b);
@@ -126,7 +156,7 @@ function endTies(plan: KnotPlan, course: Course, speeds: readonly [number, numbe
   return [x, z];
 }
 
-function endSpeeds({ fit }: Smooth): readonly [number, number] {
+function endSpeeds(fit: Fit): readonly [number, number] {
   const [x, z] = fit.coefficients as [Float64Array, Float64Array];
   const { breaks } = fit.rows.plan;
   const n = x.length - 1;
@@ -163,7 +193,23 @@ export function squareMisses(fit: Fit): Float64Array {
     const dz = z[i]! - (p.z[k]! + s * (p.z[k + 1]! + s * (p.z[k + 2]! + s * p.z[k + 3]!)));
     const tx = p.x[k + 1]! + s * (2 * p.x[k + 2]! + 3 * s * p.x[k + 3]!);
     const tz = p.z[k + 1]! + s * (2 * p.z[k + 2]! + 3 * s * p.z[k + 3]!);
-    out[i] = (dz * tx - dx * tz) / (Math.sqrt(tx * tx + tz * tz) || 1);
+    const speed = Math.sqrt(tx * tx + tz * tz);
+    out[i] = speed > 0 ? (dz * tx - dx * tz) / speed : 0;
+  }
+  return out;
+}
+
+/** Of every weighted reading, what it misses the fit of all the others by, times the root of its weight. */
+function leaveOneOut(fit: Fit, { variance }: Certainty): Float64Array {
+  const { rows } = fit;
+  const misses = squareMisses(fit);
+  const out = new Float64Array(rows.weighted);
+  const b = new Float64Array(4);
+  for (let i = 0, n = 0; i < rows.count; i++) {
+    const w = rows.weight[i]!;
+    if (w === 0) continue;
+    basisAt(rows.plan, rows.piece[i]!, rows.t[i]!, b);
+    out[n++] = (Math.sqrt(w) * misses[i]!) / Math.max(tolerance.pivot, 1 - w * variance(rows.piece[i]!, b));
   }
   return out;
 }

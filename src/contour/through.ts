@@ -25,7 +25,7 @@ export function throughPoints(points: readonly Vec2[], corners: readonly number[
   const sites: number[] = [0];
   for (let i = 1; i < points.length; i++) {
     const last = sites.at(-1)!;
-    const step = Math.hypot(points[i]![0] - points[last]![0], points[i]![1] - points[last]![1]);
+    const step = Math.sqrt((points[i]![0] - points[last]![0]) ** 2 + (points[i]![1] - points[last]![1]) ** 2);
     t[i] = t[last]! + (step > tolerance.point ? step : 0);
     if (step > tolerance.point) sites.push(i);
   }

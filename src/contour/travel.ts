@@ -30,10 +30,12 @@ export function distanceTravelled(points: readonly Vec2[], corners: readonly num
 function chordTravel(points: readonly Vec2[]): Float64Array {
   const t = new Float64Array(points.length);
   for (let i = 1; i < points.length; i++) {
-    t[i] = t[i - 1]! + Math.hypot(points[i]![0] - points[i - 1]![0], points[i]![1] - points[i - 1]![1]);
+    t[i] = t[i - 1]! + apart(points[i]!, points[i - 1]!);
   }
   return t;
 }
+
+const apart = (a: Vec2, b: Vec2): number => Math.sqrt((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2);
 
 /** Fewest groups the readings may be gathered into. */
 const leastGroups = 24;

@@ -4,7 +4,7 @@
  * Method: power form about the left end of each knot interval; feet by Newton's method on (c - p) . c' = 0.
  * Stops being true: a foot is the NEAREST one only when the starting parameter is near it; `nearestOn` looks everywhere first.
  */
-import { basisDerivatives, type BSplineCurve } from './bspline.ts';
+import type { BSplineCurve } from './bspline.ts';
 import { tolerance } from './tolerance.ts';
 import type { Vec2 } from './vec.ts';
 
@@ -16,14 +16,39 @@ export interface Piecewise {
   readonly z: Float64Array;
 }
 
-/** Power coefficients of the four cubic basis functions on one knot interval, 4 x 4 by rows (one row per basis function). */
+/**
+ * Power coefficients, in s = u - knots[interval], of the four cubic basis functions on one knot interval: 4 x 4 by rows, one
+ * row per basis function, from out[at]. The recurrence of Cox and de Boor carried out on polynomials.
+ */
 export function basisPolynomials(knots: ArrayLike<number>, interval: number, out: Float64Array, at: number): void {
-  const rows = basisDerivatives(knots, 3, interval, knots[interval]!, 3);
-  for (let j = 0; j < 4; j++) {
-    out[at + 4 * j] = rows[0]![j]!;
-    out[at + 4 * j + 1] = rows[1]![j]!;
-    out[at + 4 * j + 2] = rows[2]![j]! / 2;
-    out[at + 4 * j + 3] = rows[3]![j]! / 6;
+  const u = knots[interval]!;
+  out.fill(0, at, at + 16);
+  out[at] = 1;
+  for (let d = 1; d <= 3; d++) {
+    let [s0, s1, s2, s3] = [0, 0, 0, 0];
+    for (let r = 0; r < d; r++) {
+      const high = knots[interval + r + 1]!;
+      const low = knots[interval + 1 - d + r]!;
+      const k = at + 4 * r;
+      const t0 = out[k]! / (high - low);
+      const t1 = out[k + 1]! / (high - low);
+      const t2 = out[k + 2]! / (high - low);
+      const right = high - u;
+      const left = u - low;
+      out[k] = s0 + right * t0;
+      out[k + 1] = s1 + right * t1 - t0;
+      out[k + 2] = s2 + right * t2 - t1;
+      out[k + 3] = s3 - t2;
+      s0 = left * t0;
+      s1 = left * t1 + t0;
+      s2 = left * t2 + t1;
+      s3 = t2;
+    }
+    const k = at + 4 * d;
+    out[k] = s0;
+    out[k + 1] = s1;
+    out[k + 2] = s2;
+    out[k + 3] = s3;
   }
 }
 
@@ -173,7 +198,7 @@ export function arcLength(p: Piecewise, from = p.breaks[0]!, to = p.breaks.at(-1
       const middle = a + half * (1 + 2 * side);
       for (const [node, weight] of gauss) {
         evaluate(p, middle + half * node, work, i);
-        total += half * weight * Math.hypot(work[2]!, work[3]!);
+        total += half * weight * Math.sqrt(work[2]! * work[2]! + work[3]! * work[3]!);
       }
     }
   }

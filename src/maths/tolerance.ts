@@ -20,6 +20,8 @@ export const tolerance = {
   offset: 2e-3,
   /** mm. Least radius left on the roof under the tightest crown: below it no ball tip and no mesh follows. */
   leastRoofRadius: 0.1,
+  /** mm. A cavity lower or shorter than this is no cavity. */
+  leastCavity: 0.5,
   /** rad. Steepest a contour may run between the walls: beyond 85 deg its skin is a wall. */
   steepest: (85 * Math.PI) / 180,
   /** mm. Default largest distance between the solid and its mesh in the files. */
@@ -30,8 +32,8 @@ export const tolerance = {
   meshDeviationEditing: 0.1,
   /** rad. Facet turn while editing. */
   meshAngleEditing: 0.3,
-  /** Natural logarithm of the contour's stiffness: finer than this no eye and no gauge sees a difference (0.5 %). */
-  stiffness: 5e-3,
+  /** Natural logarithm of the contour's stiffness: finer than this no eye and no gauge sees a difference (2 %). */
+  stiffness: 2e-2,
   /** mm. Readings are not called wrong for less than a few times this, whatever their neighbours promise (finest digit of calipers). */
   finestReading: 0.01,
   /** share of the length. Chord error of the polyline on which a contour is tried for crossing itself. */
@@ -43,6 +45,8 @@ export const tolerance = {
 
   /** mm3. More of the hollow than this outside the body is a break-out; where they only touch, their meshes agree exactly. */
   breakOut: 1e-3,
+  /** mm. Points of a letter's outline nearer than this are one: fonts are drawn on a grid far coarser, and no cutter sees it. */
+  letterPoint: 1e-4,
   /** mm. Ends of drawn lines nearer than this are meant to meet (drawings are exact to about this; common practice). */
   drawingJoin: 0.01,
   /** mm. Largest distance between a drawn arc or spline and the chords of the points taken from it: a fifth of a reading's usual error. */

@@ -18,6 +18,9 @@ export interface Column {
 /** Units the grammar of typed lengths has, so that they can stand behind a typed number. */
 export type TypedUnit = Extract<FileUnit, 'um' | 'mm' | 'cm' | 'm' | 'thou' | 'in'>;
 
+// Characters. What is longer is a sentence, not a head.
+const longestHead = 80;
+
 const unitWords: ReadonlyMap<string, TypedUnit> = new Map([
   ['um', 'um'], ['\u00b5m', 'um'], ['\u03bcm', 'um'],
   ['mm', 'mm'], ['millimeter', 'mm'], ['millimeters', 'mm'], ['millimetre', 'mm'], ['millimetres', 'mm'],
@@ -27,7 +30,7 @@ const unitWords: ReadonlyMap<string, TypedUnit> = new Map([
 ]);
 
 /** Unit meant by a word such as `mm`, `[in]`, `(mm)`; null when it is not one. */
-export const unitOf = (word: string): TypedUnit | null => unitWords.get(word.trim().replace(/^[[(]\s*|\s*[\])]$/g, '').toLowerCase()) ?? null;
+export const unitOf = (word: string): TypedUnit | null => word.length > longestHead ? null : unitWords.get(word.trim().replace(/^[[(]\s*|\s*[\])]$/g, '').toLowerCase()) ?? null;
 
 // After lower case, without accents, without unit, without spaces and marks.
 const roleWords: ReadonlyMap<string, ColumnRole> = new Map([
@@ -47,6 +50,7 @@ const bare = (text: string): string => text.toLowerCase().normalize('NFD').repla
 
 /** Splits `x (in)`, `Höhe [mm]`, `station/mm`, `z, mm`, `x_mm`, `height in mm` into name and unit. */
 function splitHead(head: string): { readonly name: string; readonly unit: TypedUnit | null } {
+  if (head.length > longestHead) return { name: `${head.slice(0, longestHead)}...`, unit: null };
   const found = /^(.*?)(?:\s*[([]([^()[\]]*)[)\]]|(?:\s*[/,]\s*|_|\s+in\s+|\s+)([\p{L}"″]+))\s*$/u.exec(head.trim());
   if (found !== null) {
     const unit = unitOf(found[2] ?? found[3] ?? '');

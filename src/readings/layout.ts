@@ -2,7 +2,6 @@
  * The rows of a table -> which mark parts its columns and which is the decimal mark. Decided once for the whole table and
  * from the table alone; where two ways of reading it are equally good it is refused with both written out.
  */
-import Papa from 'papaparse';
 import { ok, refuse, type Issue, type Result } from '../result.ts';
 import { unitOf } from './columns.ts';
 
@@ -26,23 +25,31 @@ export interface Layout {
 }
 
 /** Rows of a cleaned text. Lines that start with # or // are comments; so are lines of words behind a semicolon. */
-export function rowsOf(text: string): { readonly rows: readonly Row[]; readonly comments: number } {
+export function rowsOf(text: string): { readonly rows: readonly Row[]; readonly comments: readonly string[] } {
   const rows: Row[] = [];
-  let comments = 0;
+  const comments: string[] = [];
   text.split('\n').forEach((raw, index) => {
     const line = raw.trim();
     if (line === '') return;
     // Behind leading semicolons a number is a row with an empty first cell; words are a comment. Heads are not guessed out of comments.
     if (line.startsWith('#') || line.startsWith('//') || /^;[;\s]*(?:[^;\s\d.,+\-\u2212]|$)/.test(line)) {
-      comments++;
+      comments.push(line.replace(/^(?:#|\/\/|;)+\s*/, ''));
       return;
     }
-    const aside = /\s(?:#|\/\/)\s*(.*)$/.exec(raw);
+    const aside = /\s(?:#|\/\/)(.*)$/.exec(raw);
     const body = aside === null ? raw : raw.slice(0, aside.index);
-    // Leading tabs are empty cells; other outer blanks are not.
-    rows.push({ line: index + 1, text: body.replace(/^ +| +$/g, ''), aside: aside?.[1]?.trim() ?? '' });
+    rows.push({ line: index + 1, text: withoutOuterBlanks(body), aside: aside?.[1]?.trim() ?? '' });
   });
   return { rows, comments };
+}
+
+/** Leading and trailing tabs are empty cells; other outer blanks are not. A loop: a pattern would crawl over long runs of blanks. */
+function withoutOuterBlanks(text: string): string {
+  let from = 0;
+  let to = text.length;
+  while (from < to && text[from] === ' ') from++;
+  while (to > from && text[to - 1] === ' ') to--;
+  return text.slice(from, to);
 }
 
 const separators: Readonly<Record<Delimiter, string | RegExp>> = { tab: '\t', semicolon: ';', comma: ',', 'wide gap': /\s{2,}/, space: /\s+/ };
@@ -55,10 +62,31 @@ export function splitRow(text: string, delimiter: Delimiter): readonly string[] 
   if (typeof separator !== 'string') return joinUnits(text.trim().split(separator));
   // Quotes only matter where one opens a cell: in 2" it is the inch mark.
   if (!new RegExp(`(?:^|${separator})\\s*"`).test(text)) return text.split(separator).map((cell) => cell.trim());
-  const tidy = text.replace(new RegExp(`(^|${separator})\\s+"`, 'g'), '$1"').replace(new RegExp(`"\\s+(?=${separator}|$)`, 'g'), '"');
-  const parsed = Papa.parse<string[]>(tidy, { delimiter: separator, quoteChar: '"' });
-  if (parsed.errors.some((error) => error.type === 'Quotes')) return null;
-  return (parsed.data[0] ?? []).map((cell) => cell.trim());
+  return splitQuoted(text, separator);
+}
+
+/** RFC 4180 cells of one row: a quoted cell may hold the separator, and a doubled quote for a quote. */
+function splitQuoted(text: string, separator: string): readonly string[] | null {
+  const quoted = new RegExp(`[^\\S${separator}]*"((?:[^"]|"")*)"[^\\S${separator}]*(?:${separator}|$)`, 'y');
+  const opens = new RegExp(`[^\\S${separator}]*"`, 'y');
+  const cells: string[] = [];
+  let at = 0;
+  for (;;) {
+    opens.lastIndex = quoted.lastIndex = at;
+    let end: number;
+    if (opens.test(text)) {
+      const cell = quoted.exec(text);
+      if (cell === null) return null;
+      cells.push((cell[1] ?? '').replaceAll('""', '"').trim());
+      end = quoted.lastIndex - (cell[0].endsWith(separator) ? 1 : 0);
+    } else {
+      const next = text.indexOf(separator, at);
+      end = next < 0 ? text.length : next;
+      cells.push(text.slice(at, end).trim());
+    }
+    if (end >= text.length) return cells;
+    at = end + 1;
+  }
 }
 
 const unitPattern = String.raw`(?:mm|cm|m|um|[\u00b5\u03bc]m|in|inch|inches|thou|["″”])`;
@@ -189,7 +217,7 @@ function twoWays(rows: readonly Row[], a: Candidate, b: Candidate): Issue {
 
 /** `0,5,20,1`: four columns of whole numbers, or two with decimal commas. Nothing in the table tells, unless heads do. */
 function decimalPairs(rows: readonly Row[], layout: Layout, options: LayoutOptions): Issue | null {
-  if (layout.delimiter !== 'comma' || options.delimiter === 'comma' || options.decimal === 'point') return null;
+  if (layout.delimiter !== 'comma' || layout.decimal === 'comma' || options.delimiter === 'comma' || options.decimal === 'point') return null;
   const isData = (row: readonly string[]): boolean => row.some((cell) => looksNumeric(cell, 'point'));
   const data = layout.cells.filter(isData);
   if (data.length < layout.cells.length && layout.cells[0]?.length === data[0]?.length) return null;

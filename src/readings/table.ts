@@ -8,7 +8,7 @@
 import { readLength, type Quantity, type Units } from '../job/quantity.ts';
 import { ok, refuse, sayIssue, type Issue, type Result } from '../result.ts';
 import { columnsWithoutHeads, readHeads, unitOf, type Column, type TypedUnit } from './columns.ts';
-import { decideLayout, looksNumeric, rowsOf, sayDelimiter, type DecimalMark, type Layout, type LayoutOptions, type Row } from './layout.ts';
+import { decideLayout, looksNumeric, rowsOf, sayDelimiter, splitRow, type DecimalMark, type Layout, type LayoutOptions, type Row } from './layout.ts';
 import { mostReadings, sayList, type Provenance, type Readings, type Remark, type TraceReading } from './reading.ts';
 import { screenTrace } from './screen.ts';
 import { cleanText } from './text.ts';
@@ -27,6 +27,8 @@ export interface ReadTable extends Readings {
   /** mm. The coarsest half of a last digit or fraction among stations and heights. */
   readonly impliedError: number;
   readonly decimal: DecimalMark;
+  /** Comments, and titles above the heads, as they stood. */
+  readonly asides: readonly string[];
 }
 
 /** Bad rows that are written out; the rest are counted. */
@@ -43,6 +45,8 @@ export function readTable(text: string, options: TableOptions): Result<ReadTable
   }
   const layout = decideLayout(rows, options);
   if (!layout.ok) return layout;
+  const open = openQuotes(rows, layout.value);
+  if (open.length > 0) return refuse(...nameBadRows(open, rows.length));
   const head = readHead(rows, layout.value);
   if (!head.ok) return head;
   const marks = thousandsOnly(rows, layout.value, head.value, options);
@@ -50,11 +54,19 @@ export function readTable(text: string, options: TableOptions): Result<ReadTable
   return readBody(rows, layout.value, head.value, comments, options);
 }
 
+/** A quote that opens a cell and is not closed on its row would swallow what follows. */
+const openQuotes = (rows: readonly Row[], layout: Layout): readonly Issue[] =>
+  rows
+    .filter((row) => row.text.includes('"') && splitRow(row.text, layout.delimiter) === null)
+    .map((row) => ({ code: 'bad-row', at: `row ${row.line}`, message: `A quote is opened and not closed: ${row.text.slice(0, 40)}.`, hint: 'Close the quote, or take it away.' }));
+
 interface Head {
   readonly columns: readonly Column[];
   /** Index of the first row of readings. */
   readonly from: number;
   readonly hasHeads: boolean;
+  /** Rows of words above the heads. */
+  readonly titles: number;
 }
 
 function readHead(rows: readonly Row[], layout: Layout): Result<Head> {
@@ -67,7 +79,7 @@ function readHead(rows: readonly Row[], layout: Layout): Result<Head> {
   if (width < 2) {
     return refuse({ code: 'one-column', at: '', message: 'Expected two columns, station and height; got one.', hint: 'Put both numbers of a reading in one row, parted by a comma, semicolon or tab.' });
   }
-  if (firstData === 0) return ok({ columns: columnsWithoutHeads(width), from: 0, hasHeads: false });
+  if (firstData === 0) return ok({ columns: columnsWithoutHeads(width), from: 0, hasHeads: false, titles: 0 });
   return withHeads(rows, layout, firstData, width);
 }
 
@@ -94,7 +106,7 @@ function withHeads(rows: readonly Row[], layout: Layout, firstData: number, widt
       hint: 'Head the columns "station" and "height" (or "x" and "z"), or take the row of heads away so that the first two columns count.',
     });
   }
-  return ok({ columns, from: firstData, hasHeads: true });
+  return ok({ columns, from: firstData, hasHeads: true, titles: headIndex });
 }
 
 /** `1,234` in every row: a decimal comma or a thousands mark; the table does not tell. */
@@ -116,7 +128,7 @@ function thousandsOnly(rows: readonly Row[], layout: Layout, head: Head, options
 
 const isLengthRole = (column: Column): boolean => column.role === 'x' || column.role === 'z' || column.role === 'error';
 
-function readBody(rows: readonly Row[], layout: Layout, head: Head, comments: number, options: TableOptions): Result<ReadTable> {
+function readBody(rows: readonly Row[], layout: Layout, head: Head, comments: readonly string[], options: TableOptions): Result<ReadTable> {
   const points: TraceReading[] = [];
   const mm: { x: number; z: number }[] = [];
   const lines: number[] = [];
@@ -135,8 +147,9 @@ function readBody(rows: readonly Row[], layout: Layout, head: Head, comments: nu
     impliedError = Math.max(impliedError, read.value.x.impliedError, read.value.z.impliedError);
   }
   if (bad.length > 0) return refuse(...nameBadRows(bad, rows.length - head.from));
+  const asides = [...comments, ...rows.slice(0, head.titles).map((row) => row.text.trim())];
   const remarks = [...tableRemarks(rows, layout, head), ...screenTrace(mm, { rows: lines, units: options.units })];
-  return ok({ points, mm, rows: lines, columns: head.columns, impliedError, decimal: layout.decimal, remarks, provenance: provenance(points.length, layout, head, comments, options) });
+  return ok({ points, mm, rows: lines, columns: head.columns, impliedError, decimal: layout.decimal, asides, remarks, provenance: provenance(points.length, layout, head, asides, options) });
 }
 
 interface ReadRow {
@@ -147,9 +160,6 @@ interface ReadRow {
 
 function readRow(row: Row, cells: readonly string[], layout: Layout, columns: readonly Column[], units: Units): Result<ReadRow> {
   const at = `row ${row.line}`;
-  if (cells.length === 1 && cells[0]?.includes('"') && columns.length > 1) {
-    return refuse({ code: 'bad-row', at, message: `Expected ${columns.length} cells, got a quote that is not closed: "${row.text.slice(0, 40)}".`, hint: 'Close the quote or take it away.' });
-  }
   const issues: Issue[] = [];
   const values: { x?: Typed; z?: Typed; error?: Typed } = {};
   const flags: { corner?: boolean; leaveOut?: boolean } = {};
@@ -246,9 +256,9 @@ function tableRemarks(rows: readonly Row[], layout: Layout, head: Head): readonl
   return remarks;
 }
 
-function provenance(count: number, layout: Layout, head: Head, comments: number, options: TableOptions): Provenance {
-  const headed = head.columns.filter((column) => isLengthRole(column) && column.unit !== null).map((column) => `${column.name} in ${column.unit}`);
-  const units = headed.length > 0 ? `${headed.join(', ')} by the heads; otherwise bare numbers in ${options.units}` : `bare numbers in ${options.units}, as the job`;
+function provenance(count: number, layout: Layout, head: Head, asides: readonly string[], options: TableOptions): Provenance {
+  const headed = head.columns.filter((column) => isLengthRole(column) && column.unit !== null).map((column) => `"${column.name}" in ${column.unit}`);
+  const units = headed.length > 0 ? `${headed.join(', ')} by the heads, other bare numbers in ${options.units}` : `bare numbers in ${options.units}, as the job`;
   const named = (role: 'x' | 'z'): string => head.columns.find((column) => column.role === role)?.name ?? '';
   const parts = [
     options.file ?? 'Pasted',
@@ -257,7 +267,7 @@ function provenance(count: number, layout: Layout, head: Head, comments: number,
     `decimal ${layout.decimal}`,
     head.hasHeads ? `station from "${named('x')}", height from "${named('z')}"` : 'first two columns are station and height',
     units,
-    ...(comments > 0 ? [`${comments} comment rows passed over`] : []),
+    ...(asides.length > 0 ? [`said there: ${sayList(asides.map((aside) => `"${aside.slice(0, 120)}"`), 4)}`] : []),
   ];
   return { file: options.file ?? '', kind: 'table', count, units, words: `${parts.join('; ')}.` };
 }

@@ -28,7 +28,7 @@ export const lastOf = (o: Offset): number => o.curve.breaks.at(-1)!;
 export function offsetAt(o: Offset, s: number, work = new Float64Array(6)): OffsetPoint {
   const u = Math.min(lastOf(o), Math.max(firstOf(o), s));
   evaluate(o.curve, u, work);
-  const speed = Math.hypot(work[2]!, work[3]!);
+  const speed = Math.sqrt(work[2]! * work[2]! + work[3]! * work[3]!);
   const tx = work[2]! / speed;
   const tz = work[3]! / speed;
   const beyond = s - u;
@@ -75,7 +75,7 @@ export function tightestCrown(curve: Piecewise, from: number, to: number): { rad
   const signed = (u: number): number => {
     const i = pieceAt(curve.breaks, u);
     evaluate(curve, u, work, i);
-    return (work[2]! * work[5]! - work[3]! * work[4]!) / Math.hypot(work[2]!, work[3]!) ** 3;
+    return (work[2]! * work[5]! - work[3]! * work[4]!) / (work[2]! * work[2]! + work[3]! * work[3]!) ** 1.5;
   };
   const list = [first, ...places(curve, 2 * looks).filter((u) => u > first && u < last), last];
   let best = 0;
@@ -97,11 +97,11 @@ export function distanceInside(curve: Piecewise, x: number, z: number, foot: num
   evaluate(curve, foot, work);
   const dx = x - work[0]!;
   const dz = z - work[1]!;
-  const speed = Math.hypot(work[2]!, work[3]!);
+  const speed = Math.sqrt(work[2]! * work[2]! + work[3]! * work[3]!);
   const across = (work[3]! * dx - work[2]! * dz) / speed;
   const along = (work[2]! * dx + work[3]! * dz) / speed;
   const first = foot === curve.breaks[0]!;
   const last = foot === curve.breaks.at(-1)!;
   if ((first && along < 0) || (last && along > 0)) return across;
-  return Math.sign(across) * Math.hypot(dx, dz);
+  return Math.sign(across) * Math.sqrt(dx * dx + dz * dz);
 }

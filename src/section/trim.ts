@@ -4,7 +4,7 @@
  * Stops being true: the contour must run forward (x rising, no steeper than tolerance.steepest) between the stations.
  */
 import { domainOf, mapPoles, splitAt, type BSplineCurve } from '../maths/bspline.ts';
-import { evaluate, piecewiseOf } from '../maths/piecewise.ts';
+import { evaluate, piecewiseOf, type Piecewise } from '../maths/piecewise.ts';
 import { brentRoot, quadraticRoots } from '../maths/roots.ts';
 import { radiansToDegrees } from '../maths/angle.ts';
 import { tolerance } from '../maths/tolerance.ts';
@@ -18,11 +18,10 @@ interface Place {
 }
 
 /** Places at which the chain turns from running forward to running back or the other way, both ends included. */
-function turningPlaces(spans: readonly BSplineCurve[]): Place[] {
+function turningPlaces(spans: readonly Piecewise[]): Place[] {
   const out: Place[] = [];
   let forward: boolean | null = null;
-  spans.forEach((span, k) => {
-    const p = piecewiseOf(span);
+  spans.forEach((p, k) => {
     for (let i = 0; i + 1 < p.breaks.length; i++) {
       const h = p.breaks[i + 1]! - p.breaks[i]!;
       const [x1, x2, x3] = [p.x[4 * i + 1]!, p.x[4 * i + 2]!, p.x[4 * i + 3]!];
@@ -36,33 +35,34 @@ function turningPlaces(spans: readonly BSplineCurve[]): Place[] {
       }
     }
   });
-  out.push({ span: spans.length - 1, u: domainOf(spans.at(-1)!)[1] });
+  out.push({ span: spans.length - 1, u: spans.at(-1)!.breaks.at(-1)! });
   return out;
 }
 
-const xAt = (span: BSplineCurve, u: number, work: Float64Array): number => {
-  evaluate(piecewiseOf(span), u, work);
+const xAt = (span: Piecewise, u: number, work: Float64Array): number => {
+  evaluate(span, u, work);
   return work[0]!;
 };
 
 /** The spans from `front` to `back` (stations as typed), moved by -front in x; its ends stand exactly on 0 and back - front. */
 export function trimmed(spans: readonly BSplineCurve[], front: number, back: number): Result<BSplineCurve[]> {
   const work = new Float64Array(6);
-  const turns = turningPlaces(spans);
-  const xOf = (p: Place): number => xAt(spans[p.span]!, p.u, work);
+  const pieces = spans.map(piecewiseOf);
+  const turns = turningPlaces(pieces);
+  const xOf = (p: Place): number => xAt(pieces[p.span]!, p.u, work);
   let chosen: readonly [Place, Place] | null = null;
   let chosenHeight = -Infinity;
   for (let i = 0; i + 1 < turns.length; i++) {
     const [a, b] = [turns[i]!, turns[i + 1]!];
     if (!(xOf(a) <= front + tolerance.point && xOf(b) >= back - tolerance.point)) continue;
-    const cut = [placeOf(spans, a, b, front), placeOf(spans, a, b, back)] as const;
-    evaluate(piecewiseOf(spans[cut[0].span]!), cut[0].u, work);
+    const cut = [placeOf(pieces, a, b, front), placeOf(pieces, a, b, back)] as const;
+    evaluate(pieces[cut[0].span]!, cut[0].u, work);
     if (work[1]! > chosenHeight) {
       chosen = cut;
       chosenHeight = work[1]!;
     }
   }
-  if (!chosen) return refuse(notForward(spans, turns, front, back));
+  if (!chosen) return refuse(notForward(pieces, turns, front, back));
   const out = cutOut(spans, chosen[0], chosen[1]).map((span) => mapPoles(span, ([x, z]) => [x - front, z]));
   out[0] = withEndX(out[0]!, 'first', 0);
   out[out.length - 1] = withEndX(out.at(-1)!, 'last', back - front);
@@ -71,12 +71,11 @@ export function trimmed(spans: readonly BSplineCurve[], front: number, back: num
 }
 
 /** The place between a and b, where x rises, that stands at a station. */
-function placeOf(spans: readonly BSplineCurve[], a: Place, b: Place, station: number): Place {
+function placeOf(spans: readonly Piecewise[], a: Place, b: Place, station: number): Place {
   for (let k = a.span; k <= b.span; k++) {
-    const [first, last] = domainOf(spans[k]!);
-    const from = k === a.span ? a.u : first;
-    const to = k === b.span ? b.u : last;
-    const p = piecewiseOf(spans[k]!);
+    const p = spans[k]!;
+    const from = k === a.span ? a.u : p.breaks[0]!;
+    const to = k === b.span ? b.u : p.breaks.at(-1)!;
     const work = new Float64Array(6);
     const over = (u: number): number => {
       evaluate(p, u, work);
@@ -116,7 +115,7 @@ function withEndX(span: BSplineCurve, end: 'first' | 'last', x: number): BSpline
   return { ...span, poles };
 }
 
-function notForward(spans: readonly BSplineCurve[], turns: readonly Place[], front: number, back: number): Issue {
+function notForward(spans: readonly Piecewise[], turns: readonly Place[], front: number, back: number): Issue {
   const work = new Float64Array(6);
   const stations = turns.slice(1, -1).map((p) => xAt(spans[p.span]!, p.u, work));
   const inside = stations.filter((x) => x > front - tolerance.point && x < back + tolerance.point);
@@ -141,7 +140,7 @@ function steepness(out: readonly BSplineCurve[], front: number): Issue | null {
     for (let i = 0; i + 1 < p.breaks.length; i++) {
       for (let j = 0; j <= looks; j++) {
         evaluate(p, p.breaks[i]! + ((p.breaks[i + 1]! - p.breaks[i]!) * j) / looks, work, i);
-        const cosine = work[2]! / Math.hypot(work[2]!, work[3]!);
+        const cosine = work[2]! / Math.sqrt(work[2]! * work[2]! + work[3]! * work[3]!);
         if (cosine < least) {
           least = cosine;
           at = work[0]!;

@@ -139,8 +139,10 @@ export interface GroovePlan extends Named {
   readonly to: number;
   readonly width: number;
   readonly depth: number;
-  /** Floor of a groove along: the contour moved down by `depth`, square to it. Empty for a groove across. */
+  /** Floor of a groove along, from end to end: the contour moved down by `depth`, square to it. Empty for a groove across. */
   readonly floor: readonly BSplineCurve[];
+  /** Where a groove across stands on the contour, and which way the contour runs there (unit). Null for a groove along. */
+  readonly across: { readonly at: Vec2; readonly tangent: Vec2 } | null;
 }
 
 export interface EngravingPlan extends Named {

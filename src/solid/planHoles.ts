@@ -104,7 +104,7 @@ function throughWall(body: BodyPlan, hole: FreeHole, shared: Shared, issues: Iss
     ...shared,
     entry: [x, y, hole.z],
     axis,
-    depth: frame.thickness + insideRoundings(body, frame.length, u, hole.z, half),
+    depth: frame.thickness + roundingsBehind(body, frame.length, u, hole.z, half),
     clearAbove: overrun,
     clearBelow: Math.min(overrun, body.wall),
     slotAlong: unit3([cos * frame.along[0], cos * frame.along[1], sin]),
@@ -112,7 +112,7 @@ function throughWall(body: BodyPlan, hole: FreeHole, shared: Shared, issues: Iss
 }
 
 /** Extra metal behind a wall where the hole runs into an inside radius: the radius itself, or 0 on the flat. */
-function insideRoundings(body: BodyPlan, length: number, u: number, z: number, half: number): number {
+export function roundingsBehind(body: BodyPlan, length: number, u: number, z: number, half: number): number {
   const lowestRoof = Math.min(...body.roof.flatMap((curve) => curve.poles.map((pole) => pole[1])));
   const nearRoof = z + half > lowestRoof - body.insideRoofRadius;
   const margin = Math.max(body.wall, body.left.thickness, body.right.thickness) + body.insideCornerRadius;

@@ -23,6 +23,12 @@ export function bossColumn(oc: Oc, body: BodyPlan, boss: BossPlan): TopoDS_Shape
   return cylinder(oc, [boss.x, boss.y, bottom], [0, 0, 1], boss.diameter / 2, top - bottom);
 }
 
+/** What a boss that reaches below its foot adds outside the hollow: from its end to a little above the foot. */
+export function standingBoss(oc: Oc, body: BodyPlan, boss: BossPlan): TopoDS_Shape {
+  const top = footAt(body, boss.x) + overrun;
+  return cylinder(oc, [boss.x, boss.y, boss.endHeight], [0, 0, 1], boss.diameter / 2, top - boss.endHeight);
+}
+
 export function cutBosses(oc: Oc, body: BodyPlan, hollow: TopoDS_Shape, bosses: readonly BossPlan[]): TopoDS_Shape {
   const columns = bosses.map((boss) => bossColumn(oc, body, boss));
   try {

@@ -14,10 +14,12 @@ import { footAt } from '../walls.ts';
 import { assemble } from './assemble.ts';
 import { blame } from './blame.ts';
 import { combine } from './boolean.ts';
-import { blindDrills, bossColumn, cutBosses } from './bosses.ts';
+import { engravingTool, grooveTool } from './carving.ts';
+import { blindDrills, cutBosses, standingBoss } from './bosses.ts';
 import type { Made, StageCache } from './cache.ts';
 import { contactPlanes } from './contact.ts';
 import { throughDrill } from './drills.ts';
+import type { Font } from './glyphs.ts';
 import { volumeOutside, type Manifolds } from './inside.ts';
 import { isClosed, isValid } from './measure.ts';
 import type { MeshBook } from './meshing.ts';
@@ -38,6 +40,8 @@ export interface Workshop {
   /** Proofs and checks already made, by the serials of what they were made on. */
   readonly proofs: Map<string, number | null>;
   readonly checks: Map<number, string>;
+  /** The font for engraved text, read on first use; null when none was given. */
+  readonly font: () => Font | null;
 }
 
 export interface Solid {
@@ -91,28 +95,33 @@ function stage(run: Run, name: StageName, reads: unknown, on: readonly Made[], m
   }
 }
 
-function makePositive(shop: Workshop, plan: SolidPlan, _options: BuildOptions, run: Run): Made {
+function makePositive(shop: Workshop, plan: SolidPlan, options: BuildOptions, run: Run): Made {
   const { oc } = shop;
   const { roof: _roof, skin: _skin, insideCornerRadius: _corner, insideRoofRadius: _rounding, ...outside } = plan.body;
-  const outer = stage(run, 'outer', outside, [], () => outerSkin(oc, plan.body));
+  const smooth = stage(run, 'outer', outside, [], () => outerSkin(oc, plan.body));
+  const carvings = [plan.grooves, letters(plan, options, 'top')] as const;
+  const outer =
+    carvings[0].length + carvings[1].length === 0
+      ? smooth
+      : stage(run, 'engraving', carvings, [smooth], () => withTools(oc, 'cut', smooth.shape, [...carvings[0].map((groove) => grooveTool(oc, plan.body, groove)), ...carvings[1].map((text) => engravingTool(oc, plan.body, shop.font(), text))]));
   const standing = plan.bosses.filter((boss) => boss.endHeight < footAt(plan.body, boss.x));
   const reads = [plan.tabs.map(({ hole: _, ...tab }) => tab), standing];
   const tabbed =
     plan.tabs.length + standing.length === 0
       ? outer
-      : stage(run, 'positive', reads, [outer], () => withTools(oc, 'fuse', outer.shape, [...plan.tabs.flatMap((tab) => tabSolids(oc, plan.body, tab)), ...standing.map((boss) => bossColumnBelow(oc, plan, boss))], true));
+      : stage(run, 'positive', reads, [outer], () => withTools(oc, 'fuse', outer.shape, [...plan.tabs.flatMap((tab) => tabSolids(oc, plan.body, tab)), ...standing.map((boss) => standingBoss(oc, plan.body, boss))], true));
   if (countOf(oc, tabbed.shape, 'solid') !== 1) throw new StageFailure('positive', 'a tab does not join its wall');
   const holes = plan.tabs.flatMap((tab) => (tab.hole === null ? [] : [tab.hole]));
   if (holes.length === 0) return tabbed;
   return stage(run, 'tab holes', holes, [tabbed], () => withTools(oc, 'cut', tabbed.shape, holes.map((hole) => throughDrill(oc, hole))));
 }
 
-const bossColumnBelow = (oc: Oc, plan: SolidPlan, boss: SolidPlan['bosses'][number]): TopoDS_Shape => bossColumn(oc, plan.body, boss);
-
-function makeNegative(shop: Workshop, plan: SolidPlan, _options: BuildOptions, run: Run): Made {
+function makeNegative(shop: Workshop, plan: SolidPlan, options: BuildOptions, run: Run): Made {
   const { oc } = shop;
   const { top: _top, skin: _skin, outsideRadius: _radius, feetBreak: _break, ...inside } = plan.body;
-  const cavity = stage(run, 'cavity', inside, [], () => innerSkin(oc, plan.body));
+  const smooth = stage(run, 'cavity', inside, [], () => innerSkin(oc, plan.body));
+  const texts = letters(plan, options, 'underside');
+  const cavity = texts.length === 0 ? smooth : stage(run, 'engraving', texts, [smooth], () => withTools(oc, 'fuse', smooth.shape, texts.map((text) => engravingTool(oc, plan.body, shop.font(), text))));
   if (plan.bosses.length === 0) return cavity;
   const columns = plan.bosses.map(({ hole: _, ...boss }) => boss);
   const round = stage(run, 'negative', columns, [cavity], () => cutBosses(oc, plan.body, cavity.shape, plan.bosses));
@@ -120,6 +129,8 @@ function makeNegative(shop: Workshop, plan: SolidPlan, _options: BuildOptions, r
   if (holes.length === 0) return round;
   return stage(run, 'boss holes', holes, [round], () => withTools(oc, 'fuse', round.shape, blindDrills(oc, plan.body, holes)));
 }
+
+const letters = (plan: SolidPlan, options: BuildOptions, on: 'top' | 'underside') => (options.engraving === false ? [] : plan.engravings.filter((text) => text.on === on));
 
 function withTools(oc: Oc, kind: 'cut' | 'fuse', subject: TopoDS_Shape, tools: readonly TopoDS_Shape[], simplify = false): TopoDS_Shape {
   try {
@@ -161,13 +172,23 @@ function whyCut(shop: Workshop, misses: readonly GuardMiss[], options: BuildOpti
   const key = `${positive.serial},${negative.serial},${quality.deviation},${quality.angle}`;
   let outside = shop.proofs.get(key);
   if (outside === undefined) {
-    outside = run.timed('proof', () => volumeOutside(shop.manifolds, weld(shop.book.mesh(negative.shape, quality)), weld(shop.book.mesh(positive.shape, quality))));
+    outside = run.timed('proof', () => hollowOutside(shop, positive, negative, quality));
     shop.proofs.set(key, outside);
   } else run.note('proof', 0, true);
   if (outside !== null && outside <= tolerance.breakOut) return { cut: '', proof: 'meshes' };
   const why = misses.map((miss) => miss.message).join('; ');
   if (outside === null) return { cut: 'the meshes of body and hollow are not closed, so nothing is proven', proof: 'meshes' };
   return { cut: `${Number(outside.toPrecision(3))} mm3 of the hollow breaks out of the body${why === '' ? '' : `: ${why}`}`, proof: 'meshes' };
+}
+
+/** mm3 of the hollow outside the body by their meshes; null when they cannot be meshed shut, so that nothing is known. */
+function hollowOutside(shop: Workshop, positive: Made, negative: Made, quality: MeshQuality): number | null {
+  try {
+    return volumeOutside(shop.manifolds, weld(shop.book.mesh(negative.shape, quality)), weld(shop.book.mesh(positive.shape, quality)));
+  } catch (error) {
+    if (error instanceof KernelFailure) return null;
+    throw error;
+  }
 }
 
 function cutOpenings(shop: Workshop, plan: SolidPlan, run: Run, joined: Made): Made {

@@ -5,6 +5,7 @@ import { ok } from '../../result.ts';
 import type { SolidPlan } from '../plan.ts';
 import { buildSolid, type Workshop } from './build.ts';
 import { StageCache } from './cache.ts';
+import { readFont, type Font } from './glyphs.ts';
 import { startManifolds } from './inside.ts';
 import { measure } from './measure.ts';
 import { MeshBook } from './meshing.ts';
@@ -17,6 +18,8 @@ export interface KernelOptions {
   readonly wasm?: WasmSource;
   /** Address of manifold's binary; found beside its loader when left out. */
   readonly manifoldWasm?: string | URL;
+  /** TrueType or OpenType font for engraved text. A job with engraving is refused without one. */
+  readonly font?: ArrayBuffer | Uint8Array;
 }
 
 interface Held {
@@ -26,7 +29,9 @@ interface Held {
 
 export async function openKernel(options: KernelOptions = {}): Promise<Kernel> {
   const [oc, manifolds] = await Promise.all([startOc(options.wasm), startManifolds(options.manifoldWasm)]);
-  const shop: Workshop = { oc, manifolds, cache: new StageCache(), book: new MeshBook(oc), proofs: new Map(), checks: new Map() };
+  let font: Font | null | undefined;
+  const fontOf = (): Font | null => (font ??= options.font === undefined ? null : readFont(options.font));
+  const shop: Workshop = { oc, manifolds, cache: new StageCache(), book: new MeshBook(oc), proofs: new Map(), checks: new Map(), font: fontOf };
   const solids = new Map<number, Held>();
   let nextId = 1;
   const held = (solid: SolidRef): Held => {

@@ -2,7 +2,7 @@
 import type { TopoDS_Shape } from 'replicad-opencascadejs';
 import type { Measured } from '../door.ts';
 import { guarded, type Oc } from './oc.ts';
-import { deleteAll, scoped } from './scope.ts';
+import { deleteAll, scoped, type Keep } from './scope.ts';
 import { countOf, faceKind, facesOf, shellsOf } from './topology.ts';
 
 /** Relative accuracy asked of the adaptive integration. */
@@ -25,8 +25,26 @@ export function areaOf(oc: Oc, shape: TopoDS_Shape): number {
   });
 }
 
+/** The kernel's full check of topology and geometry. */
 export function isValid(oc: Oc, shape: TopoDS_Shape): boolean {
-  return scoped((keep) => keep(new oc.BRepCheck_Analyzer(shape, true, false, false)).IsValid());
+  return scoped((keep) => {
+    const check = keep(new oc.BRepCheck_Analyzer(shape, true, false, false));
+    try {
+      return check.IsValid();
+    } finally {
+      // Deleted with its findings in it, an analyzer keeps about 1 MB for good: give it something empty first.
+      check.Init(compoundOf(oc, keep, []), false);
+    }
+  });
+}
+
+/** A compound kept by the caller's scope. */
+export function compoundOf(oc: Oc, keep: Keep, shapes: readonly TopoDS_Shape[]): TopoDS_Shape {
+  const build = keep(new oc.TopoDS_Builder());
+  const compound = keep(new oc.TopoDS_Compound());
+  build.MakeCompound(compound);
+  for (const shape of shapes) build.Add(compound, shape);
+  return compound;
 }
 
 /** One shell, and every edge of it used by two faces. */

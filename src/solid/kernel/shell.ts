@@ -8,10 +8,12 @@ import type { BSplineCurve } from '../../maths/bspline.ts';
 import type { Vec2 } from '../../maths/vec.ts';
 import { firstPoint } from '../heights.ts';
 import type { BodyPlan } from '../plan.ts';
+import { contactPlanes, splitFaces, type ContactPlane } from './contact.ts';
 import type { Oc } from './oc.ts';
 import { planarFace, sweep, type Outline, type Place, type Stroke } from './profile.ts';
 import { chamfer, fillet, type RoundedEdge } from './rounding.ts';
-import { scoped } from './scope.ts';
+import { scoped, type Keep } from './scope.ts';
+import { edgesOf, planeOf } from './topology.ts';
 
 interface Skin {
   /** Stations of the front and the back face. */
@@ -87,10 +89,21 @@ function roundedSkin(oc: Oc, body: BodyPlan, skin: Skin): TopoDS_Shape {
     const along = [swept(1), swept(spans + 1), ...curveStrokes.flatMap(atEnds)];
     const upright = [...atEnds(0), ...atEnds(spans + 1)];
     const edges = [...round(along, skin.topRadius), ...round(upright, skin.cornerRadius)];
-    const sharp = prism.Shape();
-    if (edges.length === 0) return sharp;
-    return fillet(oc, keep(sharp), edges);
+    const sharp = keep(prism.Shape());
+    const rounded = edges.length === 0 ? oc.TopoDS.Solid(sharp) : fillet(oc, sharp, edges);
+    if (skin.footBreak <= 0) return rounded;
+    keep(rounded);
+    return chamfer(oc, rounded, outerRims(oc, keep, rounded, contactPlanes(body)), skin.footBreak);
   });
 }
 
-void chamfer;
+/** Edges round the feet that lead up an outer wall: those of a foot that no other contact face shares. */
+function outerRims(oc: Oc, keep: Keep, solid: TopoDS_Shape, planes: readonly ContactPlane[]): TopoDS_Edge[] {
+  const { touching, free } = splitFaces(oc, solid, planes);
+  [...touching, ...free].forEach(keep);
+  const rims = touching.map((face) => edgesOf(oc, face).map(keep));
+  return touching.flatMap((face, i) => {
+    if ((planeOf(oc, face)?.normal[2] ?? 0) > -0.5) return [];
+    return rims[i]!.filter((edge) => !rims.some((other, j) => j !== i && other.some((one) => one.IsSame(edge))));
+  });
+}

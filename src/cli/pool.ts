@@ -28,30 +28,37 @@ export async function runTasks(tasks: readonly Task[], atOnce: number, hooks: Po
 
 function runOne(worker: Worker, task: Task, hooks: PoolHooks): Promise<boolean> {
   return new Promise((resolve, reject) => {
-    const finish = (alive: boolean): void => {
-      worker.removeAllListeners();
-      resolve(alive);
+    // Only our own listeners are taken off again: the worker's wiring hangs on others.
+    const leave = (): void => {
+      worker.off('message', hear).off('error', fail).off('exit', mourn);
     };
-    worker.on('message', (message: FromWorker) => {
-      if (message.kind === 'ready') return;
-      if (message.kind === 'progress') return hooks.progress(task, message.stage, message.done);
+    const settle = (outcome: Outcome, alive: boolean): void => {
+      leave();
       try {
-        hooks.outcome(task, message);
-        finish(true);
+        hooks.outcome(task, outcome);
+        resolve(alive);
       } catch (error) {
         reject(error);
       }
-    });
+    };
+    const hear = (message: FromWorker): void => {
+      if (message.kind === 'progress') hooks.progress(task, message.stage, message.done);
+      else if (message.kind !== 'ready') settle(message, true);
+    };
     // A thrown error is a bug and must be seen as one, with its stack.
-    worker.on('error', reject);
-    worker.on('exit', () => {
-      hooks.outcome(task, {
-        kind: 'refused',
-        number: task.number,
-        issues: [{ code: 'kernel-died', at: '', message: 'The solid modeller ran out of memory on this job.', hint: 'Make a coarser mesh (files.deviation), or fewer letters and grooves at once.' }],
-      });
-      finish(false);
-    });
+    const fail = (error: Error): void => {
+      leave();
+      reject(error);
+    };
+    const mourn = (): void => settle({ kind: 'refused', number: task.number, issues: [kernelDied] }, false);
+    worker.on('message', hear).on('error', fail).on('exit', mourn);
     worker.postMessage(task);
   });
 }
+
+const kernelDied = {
+  code: 'kernel-died',
+  at: '',
+  message: 'The solid modeller ran out of memory on this job.',
+  hint: 'Make a coarser mesh (files.deviation), or fewer letters and grooves at once.',
+} as const;

@@ -107,12 +107,12 @@ export function rowsOn(plan: KnotPlan, t: Float64Array, columns: readonly Float6
   for (let k = 0; k < pieces; k++) tally[k + 1]! += tally[k]!;
   const order = new Int32Array(count);
   for (let i = 0; i < count; i++) order[tally[piece[i]!]!++] = i;
-  return reweighted({ plan, count, t, piece, columns, order }, weight);
+  return worked({ plan, count, t, piece, columns, order, weight });
 }
 
-/** The same readings with other weights. */
-export function reweighted(rows: Pick<Rows, 'plan' | 'count' | 't' | 'piece' | 'columns' | 'order'>, weight: Float64Array): Rows {
-  const { plan, t, piece, columns, order, count } = rows;
+/** Works the rows into their triangle. */
+function worked(rows: Omit<Rows, 'weighted' | 'triangle' | 'right' | 'gram'>): Rows {
+  const { plan, t, piece, columns, order, count, weight } = rows;
   const size = plan.coefficients;
   const triangle = bandedOf(size, width);
   const right = new Float64Array(columns.length * size);
@@ -136,7 +136,7 @@ export function reweighted(rows: Pick<Rows, 'plan' | 'count' | 't' | 'piece' | '
     for (let c = 0; c < columns.length; c++) values[c] = root * columns[c]![i]!;
     absorbRow(triangle, right, columns.length, at, row, values);
   }
-  return { plan, count, t, piece, columns, order, weight, weighted, triangle, right, gram };
+  return { ...rows, weighted, triangle, right, gram };
 }
 
 /** Values of the four basis functions of a piece at t. */

@@ -3,7 +3,7 @@
  * Pieces and points in mm, x right, z up. Ends nearer than `tolerance.drawingJoin` are taken to meet.
  */
 import { tolerance } from '../maths/tolerance.ts';
-import type { Vec2 } from '../maths/vec.ts';
+import { distance2, type Vec2 } from '../maths/vec.ts';
 import { ok, refuse, type Issue, type Result } from '../result.ts';
 import { lengthOf, pointsAlong, reversed, type Piece } from './curves.ts';
 import { mostReadings, sayNumber, type Remark } from './reading.ts';
@@ -153,7 +153,7 @@ function leastGap(chains: readonly Chain[]): number | null {
   let least: number | null = null;
   open.forEach((a, i) => {
     for (const b of open.slice(i + 1)) {
-      for (const p of [a.from, a.to]) for (const q of [b.from, b.to]) least = Math.min(least ?? Infinity, Math.hypot(p[0] - q[0], p[1] - q[1]));
+      for (const p of [a.from, a.to]) for (const q of [b.from, b.to]) least = Math.min(least ?? Infinity, distance2(p, q));
     }
   });
   return least;
@@ -177,12 +177,15 @@ export function samplePath(chain: Chain, chord: number = tolerance.drawingChord,
   const straight = chain.pieces.every((piece) => piece.kind === 'line');
   const points: Vec2[] = [chain.from];
   for (const piece of chain.pieces) {
-    for (const p of pointsAlong(piece, chord, straight ? Infinity : spacing).slice(1)) points.push(p);
+    const [start, ...rest] = pointsAlong(piece, chord, straight ? Infinity : spacing);
+    // Where a gap was closed on request both its ends are readings; a joint is one.
+    if (start !== undefined && distance2(start, points.at(-1) as Vec2) > tolerance.drawingJoin) points.push(start);
+    for (const p of rest) points.push(p);
     if (points.length > mostReadings) {
       return refuse({ code: 'too-many-readings', at: '', message: `Expected at most ${mostReadings} points, the path gives more.`, hint: 'State a larger chord distance or spacing.' });
     }
   }
-  const distinct = points.filter((p, i) => i === 0 || Math.hypot(p[0] - (points[i - 1] as Vec2)[0], p[1] - (points[i - 1] as Vec2)[1]) > tolerance.point);
+  const distinct = points.filter((p, i) => i === 0 || distance2(p, points[i - 1] as Vec2) > tolerance.point);
   const how = straight ? 'the corners of the path, nothing between them' : `points no further than ${sayNumber(chord)} mm from chord to curve and ${sayNumber(spacing)} mm apart`;
   return ok({ points: distinct, how });
 }

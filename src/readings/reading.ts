@@ -65,7 +65,8 @@ export const mmPerFileUnit: Readonly<Record<FileUnit, number>> = {
  */
 export function typedNumber(value: number, unit: FileUnit, units: Units): string | number {
   if (unit === (units === 'mm' ? 'mm' : 'in')) return value;
-  if (unit === 'ft' || unit === 'px' || unit === 'dm') return typedNumber(value * mmPerFileUnit[unit], 'mm', units);
+  // Units the job's grammar does not have are turned into mm; twelve digits drop the rounding of the factor, nothing else.
+  if (unit === 'ft' || unit === 'px' || unit === 'dm') return typedNumber(Number((value * mmPerFileUnit[unit]).toPrecision(12)), 'mm', units);
   return `${value}${unit}`;
 }
 

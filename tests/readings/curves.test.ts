@@ -1,4 +1,5 @@
 /** Drawn curves: exact circles by bulge, arc and NURBS; Bezier against bezier-js, a general library; NURBS against scipy. */
+// @ts-expect-error the library carries no types
 import { Bezier } from 'bezier-js';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';

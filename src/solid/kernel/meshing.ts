@@ -24,7 +24,7 @@ interface Page {
 const bulkShare = 0.6;
 
 /** Pages not asked for in this many meshings are let go. */
-const memory = 24;
+const memory = 8;
 
 const same = (a: MeshQuality, b: MeshQuality): boolean => a.deviation === b.deviation && a.angle === b.angle;
 
@@ -83,7 +83,11 @@ export class MeshBook {
     for (const [hash, bucket] of this.#pages) {
       const kept = bucket.filter((page) => this.#clock - page.lastUsed < memory);
       if (kept.length === bucket.length) continue;
-      for (const page of bucket) if (!kept.includes(page)) page.face.delete();
+      for (const page of bucket.filter((one) => !kept.includes(one))) {
+        // Edges note the facets of every face they ever bounded; left there, the notes slow down each later check.
+        this.#oc.BRepTools.Clean(page.face, true);
+        page.face.delete();
+      }
       if (kept.length === 0) this.#pages.delete(hash);
       else this.#pages.set(hash, kept);
     }

@@ -3,10 +3,10 @@
  * names beside its target first, and only when all of it is on disk are the names changed.
  */
 import { randomBytes } from 'node:crypto';
-import { mkdirSync, openSync, readFileSync, renameSync, rmSync, statSync, writeSync, fsyncSync, closeSync, accessSync, constants } from 'node:fs';
-import { basename, join, resolve } from 'node:path';
+import { mkdirSync, openSync, readFileSync, renameSync, rmSync, statSync, writeSync, fsyncSync, closeSync, accessSync, constants, existsSync } from 'node:fs';
+import { basename, dirname, join, resolve } from 'node:path';
 import type { OutputFile } from '../outputs/file.ts';
-import { ok, refuse, type Result } from '../result.ts';
+import { ok, refuse, type Issue, type Result } from '../result.ts';
 
 /** Bytes. No job or table of readings is this large; a bigger file is the wrong file. */
 export const largestInput = 64 * 1024 * 1024;
@@ -69,13 +69,36 @@ export function sweepUp(): void {
   unfinished.clear();
 }
 
+/** Makes a folder and those above it. (Node's own recursive mkdir never returns where a folder exists but takes no new ones, as under /proc.) */
+function makeFolder(path: string): void {
+  if (existsSync(path)) {
+    if (!statSync(path).isDirectory()) throw Object.assign(new Error(path), { code: 'EEXIST' });
+    return;
+  }
+  makeFolder(dirname(path));
+  mkdirSync(path);
+}
+
+/** What stands in the way of writing into `folder`, found without making anything: better known before the work than after. */
+export function folderIssues(folder: string): readonly Issue[] {
+  let here = resolve(folder);
+  while (!existsSync(here)) here = dirname(here);
+  try {
+    if (!statSync(here).isDirectory()) throw Object.assign(new Error(here), { code: 'EEXIST' });
+    accessSync(here, constants.W_OK);
+    return [];
+  } catch (error) {
+    return diskIssue(error, here).issues;
+  }
+}
+
 /** Writes all files into `folder`, making it if needed. All or nothing; files already there stay whole until the end. */
 export function writeFiles(folder: string, files: readonly OutputFile[]): Result<readonly string[]> {
   const target = resolve(folder);
   const mark = randomBytes(4).toString('hex');
   const moves: (readonly [string, string])[] = [];
   try {
-    mkdirSync(target, { recursive: true });
+    makeFolder(target);
     accessSync(target, constants.W_OK);
     for (const file of files) {
       if (basename(file.name) !== file.name || file.name === '..') throw new Error(`not a plain file name: ${file.name}`);

@@ -34,6 +34,8 @@ const dateOption = (): Option => new Option('--date <date>', 'date written into 
 const program = new Command('coverwright')
   .description('From readings of a worn original to a machined cover, in one job file.')
   .version(version)
+  // Commander's own refusals (unknown verb, bad option) are bad input too. Verbs added below inherit this.
+  .exitOverride((error) => process.exit(error.exitCode === 0 ? 0 : 2))
   .showHelpAfterError('(--help shows what is expected)')
   .addHelpText(
     'after',
@@ -78,8 +80,8 @@ program
   .addOption(new Option('--smoothing <rule>', 'how the smoothness is chosen').choices(['auto', 'reading error', 'cross validation', 'through the points', 'by hand']).default('auto'))
   .option('--stiffness <0..1>', 'with --smoothing "by hand": 0 passes through the points, 1 is a straight line')
   .option('--tip <radius>', 'radius of the ball tip, such as 1 or 1/16in')
-  .option('--pick <name>', 'which path of a drawing that holds several: an SVG id or a DXF layer')
-  .addOption(dateOption())
+  .option('--pick <name>', 'of a drawing that holds several paths, the SVG id or DXF layer meant')
+  .addOption(new Option('--path <n>', 'of a drawing that holds several paths, the number of the one meant').argParser(wholeNumber))
   .addOption(jsonOption())
   .action(async (readings: string, flags: FairFlags) => finish(await runFair(readings, flags)));
 
@@ -115,6 +117,4 @@ process.stdout.on('error', (error: NodeJS.ErrnoException) => {
   throw error;
 });
 
-// Commander's own refusals (unknown verb, bad option) are bad input too.
-program.exitOverride((error) => process.exit(error.exitCode === 0 ? 0 : 2));
 await program.parseAsync();

@@ -1,5 +1,5 @@
 /** The verbs make and check: jobs in, files and findings out. */
-import { readText, sweepUp, writeFiles } from './disk.ts';
+import { folderIssues, readText, sweepUp, writeFiles } from './disk.ts';
 import { runTasks, type Outcome } from './pool.ts';
 import type { Task } from './protocol.ts';
 import { basename, join } from 'node:path';
@@ -39,6 +39,12 @@ export function dateFor(flag: string | undefined): string {
 async function run(jobs: readonly string[], flags: Omit<MakeFlags, 'out'>, out: string | null): Promise<number> {
   const date = dateFor(flags.date);
   const told = new Map<number, Told>();
+  const inTheWay = out === null ? [] : folderIssues(out);
+  if (inTheWay.length > 0) {
+    if (flags.json) process.stdout.write(`${JSON.stringify({ ok: false, issues: inTheWay }, null, 2)}\n`);
+    else process.stderr.write(`${sayIssues(inTheWay, '')}\n`);
+    return 2;
+  }
   const tasks: Task[] = [];
   for (const [number, job] of jobs.entries()) {
     const text = readText(job);

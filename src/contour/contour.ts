@@ -80,6 +80,12 @@ export interface ContourReport extends ShapeFigures {
   readonly rms: number;
   /** Sum over used readings of (distance / error)^2; Reinsch's band for it is used -+ sqrt(2 used). */
   readonly weightedMisses: number;
+  /**
+   * Where the reading error is stated: how many standard deviations the misses exceed what it promises for a curve that
+   * spends `freedom` parameters. Within -1 .. 1 they agree (Reinsch's band); far above, the stated error is too small or a
+   * reading is wrong; far below, it is too large. Null when not stated.
+   */
+  readonly agreement: number | null;
   readonly largest: Residual;
   readonly residuals: readonly Residual[];
   /** Half width of the 95 % band of the curve, square to it, at points along it. */

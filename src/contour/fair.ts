@@ -20,7 +20,7 @@ import { bandOf, bendDepth, largestDeparture, leftOutResidual, residualsOf, type
 import { screen, withoutReadings, type Screened } from './screen.ts';
 import { shapeOf } from './shape.ts';
 import { piecesOfFit, smooth, smoothAgain, type Course, type Chooser, type Smooth } from './smooth.ts';
-import { byCrossValidation, byFreedom, byReadingError, freedomByHand } from './stiffness.ts';
+import { agreement, byCrossValidation, byFreedom, byReadingError, freedomByHand } from './stiffness.ts';
 import { throughPoints } from './through.ts';
 import { contactPoint, normalsOf } from './tip.ts';
 import { distanceTravelled } from './travel.ts';
@@ -206,6 +206,7 @@ function reportOf(f: Finished): ContourReport {
     readingErrorStated: read.stated,
     rms: Math.sqrt(squares / used.length),
     weightedMisses: weighted,
+    agreement: read.stated ? agreement(final.judge(final.logStiffness), used.length, read.reference) : null,
     largest,
     residuals,
     band,

@@ -35,6 +35,9 @@ export interface KnotPlan {
 /** The derivative whose square is kept small. */
 export type Order = 2 | 3;
 
+/** Share of the second derivative, over the length, that goes with the third. */
+const trace = 1e-4;
+
 /** Plan for rising sites; `corners` are those sites at which the curve may turn sharply. */
 export function knotPlan(sites: ArrayLike<number>, corners: ReadonlySet<number> = new Set(), order: Order = 2): KnotPlan {
   const n = sites.length;
@@ -57,15 +60,16 @@ export function knotPlan(sites: ArrayLike<number>, corners: ReadonlySet<number> 
     if (!(h > 0)) continue;
     first[piece] = k - 3;
     basisPolynomials(knots, k, basis, 16 * piece);
-    // Two Gauss points are exact for the square of a straight line; the third derivative is one number per piece.
-    const shares = order === 2 ? [0.5 - Math.sqrt(1 / 12), 0.5 + Math.sqrt(1 / 12)] : [0.5];
-    const weight = Math.sqrt(h / shares.length);
-    for (const share of shares) {
-      for (let j = 0; j < 4; j++) {
-        const c2 = basis[16 * piece + 4 * j + 2]!;
-        const c3 = basis[16 * piece + 4 * j + 3]!;
-        row[j] = weight * (order === 2 ? 2 * c2 + 6 * c3 * share * h : 6 * c3);
-      }
+    const at = 16 * piece;
+    if (order === 3) {
+      for (let j = 0; j < 4; j++) row[j] = Math.sqrt(h) * 6 * basis[at + 4 * j + 3]!;
+      absorbRow(rough, none, 0, k - 3, row, none);
+    }
+    // Two Gauss points are exact for the square of a straight line. Under order 3 a trace of it settles stretches too short
+    // to say how they bend.
+    const weight = Math.sqrt(h / 2) * (order === 2 ? 1 : trace / (sites[n - 1]! - sites[0]!));
+    for (const share of [0.5 - Math.sqrt(1 / 12), 0.5 + Math.sqrt(1 / 12)]) {
+      for (let j = 0; j < 4; j++) row[j] = weight * (2 * basis[at + 4 * j + 2]! + 6 * basis[at + 4 * j + 3]! * share * h);
       absorbRow(rough, none, 0, k - 3, row, none);
     }
     piece++;

@@ -16,7 +16,8 @@
  *
  * Stops being true: when more than a fifth of the readings disagree there is no majority to believe; a hard bend caught by
  * a single reading looks like a slip; and with a dozen readings or fewer and no stated error there is nothing to hold a miss
- * against. That is why a person decides.
+ * against. That is why a person decides. On a stretch of fewer than five
+ * readings nothing is accused.
  */
 import { normalQuantile, studentQuantile } from '../maths/distributions.ts';
 import { tolerance } from '../maths/tolerance.ts';
@@ -49,7 +50,7 @@ export function screen(course: Course, pick: Chooser, stated: number | undefined
   const n = course.points.length;
   const most = Math.floor(n / mostShare);
   const out = new Set<number>();
-  const shape = new Set<number>();
+  const shape = new Set(sparse(course));
   const doubting: Chooser = n <= mostDoubted ? byTrimmedCrossValidation : pick;
   let fit = smooth(course, doubting, 3);
   for (let round = 0; round < mostRounds; round++) {
@@ -80,6 +81,17 @@ export function screen(course: Course, pick: Chooser, stated: number | undefined
   for (const [i, value] of cleared) studentised[i] = value;
   return { error, behind, misses, studentised, limit, accused: [...out].sort((a, b) => a - b) };
 }
+
+/** Readings on a stretch between corners so short that nothing there can be held against them. */
+function sparse({ corners, points }: Course): number[] {
+  const marks = [0, ...corners, points.length - 1];
+  return marks.slice(1).flatMap((to, m) => {
+    const from = marks[m]!;
+    return to - from + 1 >= fewest ? [] : Array.from({ length: to - from + 1 }, (_, k) => from + k);
+  });
+}
+
+const fewest = 5;
 
 /** The same course with some readings out of the reckoning. */
 export function withoutReadings(course: Course, out: Iterable<number>): Course {

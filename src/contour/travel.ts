@@ -13,8 +13,9 @@ import type { Vec2 } from '../maths/vec.ts';
 /** Distance travelled at each reading, never falling at `corners`; starts at 0. */
 export function distanceTravelled(points: readonly Vec2[], corners: readonly number[]): Float64Array {
   const size = groupSize(points);
-  const t = size === 1 ? chordTravel(points) : projectedTravel(points, size);
   const last = points.length - 1;
+  const projected = size === 1 ? null : projectedTravel(points, size);
+  const t = projected && projected[last]! > projected[0]! ? projected : chordTravel(points);
   const start = t[0]!;
   const end = Math.max(t[last]!, start);
   const marks = [0, ...corners, last];

@@ -92,7 +92,7 @@ function bodyFields(f: Fields) {
       leftEnd: end('Left'),
       rightEnd: end('Right'),
       outsideRadius: f.length({ label: 'Outside radius', help: 'Radius on the outside edges: round the top and down the four corners. 0 leaves them sharp.', least: 0, most: 60, step: 0.5 }).default(3),
-      insideCornerRadius: f.length({ label: 'Inside corner radius', help: 'Radius in the four upright inside corners: no smaller than the cutter.', least: 0, most: 60, step: 0.5 }).default(4),
+      insideCornerRadius: f.length({ label: 'Inside corner radius', help: 'Radius in the four upright inside corners: no smaller than the cutter.', least: 0, most: 60, step: 0.5 }).default(5),
       insideRoofRadius: f.length({ label: 'Inside roof radius', help: 'Radius between walls and roof on the inside.', least: 0, most: 60, step: 0.5 }).default(4),
     })
     .meta({ label: 'Body', help: 'The thin shell: the contour swept to width, walls, ends and radii.' });

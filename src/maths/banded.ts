@@ -104,10 +104,10 @@ export function absorbRow(r: Banded, rhs: Float64Array, columns: number, start: 
   const { size, width, data } = r;
   for (let j = start; j < size; j++) {
     const a = row[0]!;
-    if (a !== 0) {
-      const at = j * width;
-      const p = data[at]!;
-      const h = Math.sqrt(p * p + a * a);
+    const at = j * width;
+    const p = data[at]!;
+    const h = Math.sqrt(p * p + a * a);
+    if (a !== 0 && h > tolerance.underflow) {
       const c = p / h;
       const s = a / h;
       data[at] = h;

@@ -16,6 +16,8 @@ export const tolerance = {
   root: 1e-12,
   /** relative. A pivot this small against the largest makes a system singular. */
   pivot: 1e-13,
+  /** pure number. The square of anything smaller loses digits to underflow; it counts as nothing. */
+  underflow: 1e-140,
   /** mm. Largest allowed distance between the true offset of the contour and the roof curve that is cut. */
   offset: 2e-3,
   /** mm. Least radius left on the roof under the tightest crown: below it no ball tip and no mesh follows. */
@@ -25,9 +27,9 @@ export const tolerance = {
   /** rad. Steepest a contour may run between the walls: beyond 85 deg its skin is a wall. */
   steepest: (85 * Math.PI) / 180,
   /** mm. Default largest distance between the solid and its mesh in the files. */
-  meshDeviation: 0.02,
+  meshDeviation: 0.05,
   /** rad. Default largest turn between neighbouring facets in the files. */
-  meshAngle: 0.12,
+  meshAngle: 0.2,
   /** mm. Mesh deviation while editing. */
   meshDeviationEditing: 0.1,
   /** rad. Facet turn while editing. */

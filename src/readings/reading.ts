@@ -18,6 +18,12 @@ export interface TraceReading {
   readonly note?: string;
 }
 
+/** A reading as understood: station and height in mm. */
+export interface Reading {
+  readonly x: number;
+  readonly z: number;
+}
+
 /** Something a person should look at, which does not stop the reading. `points` are indexes into the readings it came with. */
 export interface Remark extends Issue {
   readonly points: readonly number[];
@@ -39,7 +45,7 @@ export interface Readings {
   /** Put into `trace.points` as they are. */
   readonly points: readonly TraceReading[];
   /** The same in mm, for drawing and screening. */
-  readonly mm: readonly { readonly x: number; readonly z: number }[];
+  readonly mm: readonly Reading[];
   readonly remarks: readonly Remark[];
   readonly provenance: Provenance;
 }

@@ -11,8 +11,8 @@ import type { Vec2 } from '../maths/vec.ts';
 import { ok, refuse, type Issue, type Result } from '../result.ts';
 import type { DrawnPiece } from './chains.ts';
 import { line, mapped, type Piece } from './curves.ts';
-import { finishDrawing, type DecidedUnit, type DrawingOptions } from './dxf.ts';
-import { mmPerFileUnit, sayList, sayNumber, type Readings, type Remark } from './reading.ts';
+import { finishDrawing, ignoredRemarks, sayIgnored, type DecidedUnit, type DrawingOptions } from './drawing.ts';
+import { mmPerFileUnit, sayNumber, type Readings, type Remark } from './reading.ts';
 import { apply, compose, readSize, readTransform, readViewBox, unmoved, type PlaneMap } from './svgFrame.ts';
 import { piecesOfPath, piecesOfPoints } from './svgPath.ts';
 import { cleanText } from './text.ts';
@@ -34,7 +34,7 @@ export function readSvg(text: string, options: DrawingOptions): Result<Readings>
   const frame = decideFrame(root, options);
   if (!frame.ok) return frame;
   const placed = drawn.map(({ piece, name }) => ({ name, piece: mapped(piece, (p) => apply(frame.value.map, p)) }));
-  return finishDrawing('SVG', 'id', placed, frame.value, [...frame.value.remarks, ...ignoredRemark(ignored)], options);
+  return finishDrawing('SVG', 'id', placed, frame.value, [...frame.value.remarks, ...ignoredRemarks(ignored, 'turn them into paths')], options);
 }
 
 interface Root {
@@ -196,8 +196,3 @@ function trueSize(sx: number, sy: number, root: Root, flipped: (sx: number, sy: 
   const remark: Remark = { code: 'scale-differs', at: '', points: [], message: `Width and height give a user unit of ${sayNumber(sx)} mm across and ${sayNumber(sy)} mm up; ${free ? 'each is used for its own axis' : `${sayNumber(scale)} mm is used for both, as preserveAspectRatio asks`}.`, hint: 'Check a known length against the readings.' };
   return { unit: 'mm', words: `mm by width, height and viewBox, ${sayNumber(ux)} mm to the user unit`, remarks: differ ? [remark] : [], map: flipped(ux, uy) };
 }
-
-const sayIgnored = (ignored: ReadonlyMap<string, number>): string => sayList([...ignored].map(([name, count]) => `${count} ${name}`), 8);
-
-const ignoredRemark = (ignored: ReadonlyMap<string, number>): readonly Remark[] =>
-  ignored.size === 0 ? [] : [{ code: 'not-read', at: '', points: [], message: `Not read: ${sayIgnored(ignored)}.`, hint: 'Right if they are not part of the side profile; otherwise turn them into paths.' }];

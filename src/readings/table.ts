@@ -5,12 +5,14 @@
  * which unit; each cell is then read by the grammar of typed lengths, so that inches, millimetres and fractions may stand
  * in one table. Every bad row is named at once. Nothing is repaired, sorted or dropped.
  */
-import { readLength, type Quantity, type Units } from '../job/quantity.ts';
-import { ok, refuse, sayIssue, type Issue, type Result } from '../result.ts';
-import { columnsWithoutHeads, readHeads, unitOf, type Column, type TypedUnit } from './columns.ts';
-import { decideLayout, looksNumeric, rowsOf, sayDelimiter, splitRow, type DecimalMark, type Layout, type LayoutOptions, type Row } from './layout.ts';
+import type { Units } from '../job/quantity.ts';
+import { ok, refuse, type Issue, type Result } from '../result.ts';
+import { looksNumeric, sayDelimiter, splitRow, type DecimalMark } from './cells.ts';
+import { columnsWithoutHeads, readHeads, unitOf, type Column } from './columns.ts';
+import { decideLayout, rowsOf, type Layout, type LayoutOptions, type Row } from './layout.ts';
 import { mostReadings, sayList, type Provenance, type Readings, type Remark, type TraceReading } from './reading.ts';
 import { screenTrace } from './screen.ts';
+import { nameBadRows, readRow } from './tableRow.ts';
 import { cleanText } from './text.ts';
 
 export interface TableOptions extends LayoutOptions {
@@ -30,9 +32,6 @@ export interface ReadTable extends Readings {
   /** Comments, and titles above the heads, as they stood. */
   readonly asides: readonly string[];
 }
-
-/** Bad rows that are written out; the rest are counted. */
-const rowsNamed = 20;
 
 /** Reads a table. Refuses with every bad row named, or with what the table leaves open. */
 export function readTable(text: string, options: TableOptions): Result<ReadTable> {
@@ -136,7 +135,7 @@ function readBody(rows: readonly Row[], layout: Layout, head: Head, comments: re
   let impliedError = 0;
   for (let i = head.from; i < rows.length; i++) {
     const row = rows[i] as Row;
-    const read = readRow(row, layout.cells[i] ?? [], layout, head.columns, options.units);
+    const read = readRow(row, layout.cells[i] ?? [], layout.decimal, head.columns, options.units);
     if (!read.ok) {
       bad.push(...read.issues);
       continue;
@@ -150,93 +149,6 @@ function readBody(rows: readonly Row[], layout: Layout, head: Head, comments: re
   const asides = [...comments, ...rows.slice(0, head.titles).map((row) => row.text.trim())];
   const remarks = [...tableRemarks(rows, layout, head), ...screenTrace(mm, { rows: lines, units: options.units })];
   return ok({ points, mm, rows: lines, columns: head.columns, impliedError, decimal: layout.decimal, asides, remarks, provenance: provenance(points.length, layout, head, asides, options) });
-}
-
-interface ReadRow {
-  readonly point: TraceReading;
-  readonly x: Quantity;
-  readonly z: Quantity;
-}
-
-function readRow(row: Row, cells: readonly string[], layout: Layout, columns: readonly Column[], units: Units): Result<ReadRow> {
-  const at = `row ${row.line}`;
-  const issues: Issue[] = [];
-  const values: { x?: Typed; z?: Typed; error?: Typed } = {};
-  const flags: { corner?: boolean; leaveOut?: boolean } = {};
-  let note = '';
-  for (const [index, column] of columns.entries()) {
-    const cell = cells[index] ?? '';
-    if (column.role === 'note') note = cell;
-    else if (column.role === 'corner' || column.role === 'leaveOut') {
-      const flag = readFlag(cell);
-      if (flag === null) issues.push({ code: 'bad-row', at, message: `${column.name}: expected yes or no, got "${cell.slice(0, 40)}".`, hint: 'Write yes, no, 1, 0, or leave it empty.' });
-      else if (flag) flags[column.role] = true;
-    } else if (column.role !== null && !(column.role === 'error' && cell === '')) {
-      const read = readCell(cell, column, layout.decimal, units);
-      if (read.ok) values[column.role] = read.value;
-      else issues.push(...read.issues.map((issue) => ({ ...issue, code: 'bad-row', at, message: `${roleName(column)}: ${issue.message}` })));
-    }
-  }
-  if (values.error !== undefined && values.error.quantity.mm <= 0) {
-    issues.push({ code: 'bad-row', at, message: `Reading error: expected more than 0, got "${values.error.text}".`, hint: 'Give the one-sigma error of this reading, or leave it empty.' });
-  }
-  const { x, z, error } = values;
-  if (issues.length > 0 || x === undefined || z === undefined) return issues.length > 0 ? refuse(...issues) : refuse({ code: 'bad-row', at, message: 'Expected a station and a height.', hint: 'Fill in both.' });
-  const remembered = [note, row.aside].filter((part) => part !== '').join('; ');
-  return ok({
-    point: { x: x.text, z: z.text, ...(error === undefined ? {} : { error: error.text }), ...flags, ...(remembered === '' ? {} : { note: remembered }) },
-    x: x.quantity,
-    z: z.quantity,
-  });
-}
-
-const roleName = (column: Column): string => (column.role === 'x' ? 'Station' : column.role === 'z' ? 'Height' : 'Reading error');
-
-const readFlag = (cell: string): boolean | null => {
-  if (/^(?:|0|no|n|false|-)$/i.test(cell)) return false;
-  return /^(?:1|yes|y|true|x)$/i.test(cell) ? true : null;
-};
-
-interface Typed {
-  readonly quantity: Quantity;
-  /** As the job document keeps it. */
-  readonly text: string;
-}
-
-/** One cell. The text kept is the text typed; only what the job's own grammar would take otherwise is made plain. */
-function readCell(cell: string, column: Column, decimal: DecimalMark, units: Units): Result<Typed> {
-  if (cell === '') return refuse({ code: 'bad-row', at: '', message: 'expected a length, got an empty cell.', hint: 'Fill it in, or delete the row.' });
-  if (decimal === 'point' && looksNumeric(cell, 'comma') && cell.includes(',')) {
-    return refuse({ code: 'bad-row', at: '', message: `"${cell}" has a comma where the rest of the table has the point.`, hint: `Write ${cell.replace(',', '.')} or ${cell.replace(',', '')}.` });
-  }
-  if (decimal === 'comma' && looksNumeric(cell, 'point') && cell.includes('.')) {
-    return refuse({ code: 'bad-row', at: '', message: `"${cell}" has a point where the rest of the table has the comma.`, hint: `Write ${cell.replace('.', ',')} or ${cell.replace('.', '')}.` });
-  }
-  const withUnit = column.unit !== null && !/[a-z\u00b5\u03bc"″”]\s*$/i.test(cell) && !sameUnit(column.unit, units) ? `${cell}${column.unit}` : cell;
-  // A comma known to be the decimal mark is still ambiguous outside its table: 1,234.
-  const text = decimal === 'comma' ? withUnit.replace(',', '.') : withUnit;
-  const read = readLength(text, units);
-  if (!read.ok) return read;
-  return ok({ quantity: read.value, text: readsAlone(withUnit, read.value.mm, units) ? withUnit : text });
-}
-
-const sameUnit = (unit: TypedUnit, units: Units): boolean => unit === (units === 'mm' ? 'mm' : 'in');
-
-function readsAlone(text: string, mm: number, units: Units): boolean {
-  const read = readLength(text, units);
-  return read.ok && read.value.mm === mm;
-}
-
-function nameBadRows(bad: readonly Issue[], given: number): readonly Issue[] {
-  const rows = new Set(bad.map((issue) => issue.at)).size;
-  if (rows === given && given > 3) {
-    const first = bad[0] as Issue;
-    return [{ code: 'not-a-table', at: '', message: `Expected rows of station and height; none of the ${given} rows reads so. The first: ${sayIssue({ ...first, hint: '' })}`, hint: 'Each row needs a station and a height, such as 12.5, 31.2.' }];
-  }
-  const named = bad.slice(0, rowsNamed);
-  if (bad.length <= rowsNamed) return named;
-  const rest = new Set(bad.slice(rowsNamed).map((issue) => issue.at)).size;
-  return [...named, { code: 'bad-rows', at: '', message: `${rest} more rows are bad, ${rows} of ${given} in all.`, hint: 'Correct the ones named; the rest are likely the same.' }];
 }
 
 function tableRemarks(rows: readonly Row[], layout: Layout, head: Head): readonly Remark[] {

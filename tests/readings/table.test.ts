@@ -5,7 +5,7 @@ import Papa from 'papaparse';
 import { describe, expect, test } from 'vitest';
 import { readLength, type Units } from '../../src/job/quantity.ts';
 import { jobSchema } from '../../src/job/schema.ts';
-import { splitRow } from '../../src/readings/layout.ts';
+import { splitRow } from '../../src/readings/cells.ts';
 import { sayIssue } from '../../src/result.ts';
 import { readTable, type ReadTable, type TableOptions } from '../../src/readings/table.ts';
 

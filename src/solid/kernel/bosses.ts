@@ -4,7 +4,6 @@ import { tolerance } from '../../maths/tolerance.ts';
 import type { BodyPlan, BossPlan } from '../plan.ts';
 import { footAt } from '../walls.ts';
 import { combine } from './boolean.ts';
-import { blindDrill } from './drills.ts';
 import { KernelFailure, type Oc } from './oc.ts';
 import { fillet } from './rounding.ts';
 import { deleteAll, scoped, type Keep } from './scope.ts';
@@ -76,14 +75,5 @@ function rootEdges(oc: Oc, keep: Keep, side: TopoDS_Face, boss: BossPlan): TopoD
       const level = bounds.GetZMax() - bounds.GetZMin() < tolerance.point;
       return !(level && Math.abs(bounds.GetZMax() - boss.endHeight) < tolerance.point);
     });
-  });
-}
-
-/** All blind holes as drills; each starts a little below the end of its boss, unless that end is the foot itself. */
-export function blindDrills(oc: Oc, body: BodyPlan, bosses: readonly BossPlan[]): TopoDS_Shape[] {
-  return bosses.flatMap((boss) => {
-    if (boss.hole === null) return [];
-    const room = boss.endHeight - footAt(body, boss.x);
-    return [blindDrill(oc, boss, boss.hole, room > tolerance.point ? Math.min(overrun, room / 2) : 0)];
   });
 }

@@ -7,6 +7,7 @@ import type { TopoDS_Shape } from 'replicad-opencascadejs';
 import { tolerance } from '../../maths/tolerance.ts';
 import { ok, refuse, type Issue, type Result } from '../../result.ts';
 import type { BuildOptions, MeshQuality, StageName, StageTime } from '../door.ts';
+import { isEasyBlindHole, isEasyTabHole } from '../easyHoles.ts';
 import { guard, type GuardMiss } from '../guards.ts';
 import { weld } from '../mesh.ts';
 import type { SolidPlan } from '../plan.ts';
@@ -15,21 +16,21 @@ import { assemble } from './assemble.ts';
 import { blame } from './blame.ts';
 import { combine } from './boolean.ts';
 import { engravingTool, grooveTool } from './carving.ts';
-import { blindDrills, cutBosses, standingBoss } from './bosses.ts';
+import { cutBosses, standingBoss } from './bosses.ts';
+import { drillBosses, drillTabs, withTools } from './holes.ts';
 import type { Made, StageCache } from './cache.ts';
 import { contactPlanes } from './contact.ts';
 import { throughDrill } from './drills.ts';
 import type { Font } from './glyphs.ts';
 import { volumeOutside, type Manifolds } from './inside.ts';
-import { isClosed, isValid } from './measure.ts';
 import type { MeshBook } from './meshing.ts';
-import { KernelFailure, type Oc } from './oc.ts';
+import { guarded, KernelFailure, type Oc } from './oc.ts';
 import { notchTool } from './openings.ts';
-import { deleteAll } from './scope.ts';
 import { innerSkin, outerSkin } from './shell.ts';
 import { Run } from './stages.ts';
 import { tabSolids } from './tabs.ts';
 import { countOf, onlySolid } from './topology.ts';
+import type { Validity } from './validity.ts';
 
 /** What the kernel works with; one per open kernel. */
 export interface Workshop {
@@ -37,9 +38,9 @@ export interface Workshop {
   readonly manifolds: Manifolds;
   readonly cache: StageCache;
   readonly book: MeshBook;
-  /** Proofs and checks already made, by the serials of what they were made on. */
+  /** Proofs already made, by the serials of what they were made on. */
   readonly proofs: Map<string, number | null>;
-  readonly checks: Map<number, string>;
+  readonly validity: Validity;
   /** The font for engraved text, read on first use; null when none was given. */
   readonly font: () => Font | null;
 }
@@ -79,16 +80,32 @@ export function buildSolid(shop: Workshop, plan: SolidPlan, options: BuildOption
 export function attempt(shop: Workshop, plan: SolidPlan, options: BuildOptions, run = new Run(shop.cache, options)): Solid {
   const positive = makePositive(shop, plan, options, run);
   const negative = makeNegative(shop, plan, options, run);
-  const joined = join(shop, plan, options, run, positive, negative);
-  const made = cutOpenings(shop, plan, run, joined.made);
-  const wrong = run.timed('check', () => wrongWith(shop, made));
+  const { cut, proof } = whyCut(shop, guard(plan), options, run, positive, negative);
+  const assembled = cut === '' ? tryAssembled(shop, plan, options, run, positive, negative) : null;
+  if (assembled !== null) return { made: assembled, route: 'assembled', routeReason: '', proof, stages: run.times };
+  const made = cutOpenings(shop, plan, run, stage(shop, run, 'final', 'cut', [positive, negative], () => withoutCompound(shop.oc, combine(shop.oc, 'cut', [positive.shape], [negative.shape]))));
+  const wrong = check(shop, made, options, run);
   if (wrong !== '') throw new StageFailure(plan.notches.length + plan.holes.length > 0 ? 'openings' : 'final', wrong);
-  return { ...joined, made, stages: run.times };
+  return { made, route: 'cut', routeReason: cut || 'the assembled faces did not close', proof: 'cut', stages: run.times };
 }
 
-function stage(run: Run, name: StageName, reads: unknown, on: readonly Made[], make: () => TopoDS_Shape): Made {
+/** The assembled solid with its openings, or null when it does not come out right. */
+function tryAssembled(shop: Workshop, plan: SolidPlan, options: BuildOptions, run: Run, positive: Made, negative: Made): Made | null {
   try {
-    return run.shape(name, reads, on, make);
+    const joined = run.shape('final', 'assembled', [positive, negative], () => assemble(shop.oc, positive.shape, negative.shape, contactPlanes(plan.body)));
+    const made = cutOpenings(shop, plan, run, joined);
+    return check(shop, made, options, run) === '' ? made : null;
+  } catch (error) {
+    if (error instanceof KernelFailure || error instanceof StageFailure) return null;
+    throw error;
+  }
+}
+
+const check = (shop: Workshop, made: Made, options: BuildOptions, run: Run): string => run.timed('check', () => shop.validity.wrongWith(made, options.prove !== 'guards'));
+
+function stage(shop: Workshop, run: Run, name: StageName, reads: unknown, on: readonly Made[], make: () => TopoDS_Shape): Made {
+  try {
+    return run.shape(name, reads, on, () => guarded(shop.oc, name, make));
   } catch (error) {
     if (error instanceof KernelFailure) throw new StageFailure(name, error.message);
     throw error;
@@ -98,70 +115,39 @@ function stage(run: Run, name: StageName, reads: unknown, on: readonly Made[], m
 function makePositive(shop: Workshop, plan: SolidPlan, options: BuildOptions, run: Run): Made {
   const { oc } = shop;
   const { roof: _roof, skin: _skin, insideCornerRadius: _corner, insideRoofRadius: _rounding, ...outside } = plan.body;
-  const smooth = stage(run, 'outer', outside, [], () => outerSkin(oc, plan.body));
+  const smooth = stage(shop, run, 'outer', outside, [], () => outerSkin(oc, plan.body));
   const carvings = [plan.grooves, letters(plan, options, 'top')] as const;
   const outer =
     carvings[0].length + carvings[1].length === 0
       ? smooth
-      : stage(run, 'engraving', carvings, [smooth], () => withTools(oc, 'cut', smooth.shape, [...carvings[0].map((groove) => grooveTool(oc, plan.body, groove)), ...carvings[1].map((text) => engravingTool(oc, plan.body, shop.font(), text))]));
+      : stage(shop, run, 'engraving', carvings, [smooth], () => withTools(oc, 'cut', smooth.shape, [...carvings[0].map((groove) => grooveTool(oc, plan.body, groove)), ...carvings[1].map((text) => engravingTool(oc, plan.body, shop.font(), text))]));
   const standing = plan.bosses.filter((boss) => boss.endHeight < footAt(plan.body, boss.x));
   const reads = [plan.tabs.map(({ hole: _, ...tab }) => tab), standing];
   const tabbed =
     plan.tabs.length + standing.length === 0
       ? outer
-      : stage(run, 'positive', reads, [outer], () => withTools(oc, 'fuse', outer.shape, [...plan.tabs.flatMap((tab) => tabSolids(oc, plan.body, tab)), ...standing.map((boss) => standingBoss(oc, plan.body, boss))], true));
+      : stage(shop, run, 'positive', reads, [outer], () => withTools(oc, 'fuse', outer.shape, [...plan.tabs.flatMap((tab) => tabSolids(oc, plan.body, tab)), ...standing.map((boss) => standingBoss(oc, plan.body, boss))], true));
   if (countOf(oc, tabbed.shape, 'solid') !== 1) throw new StageFailure('positive', 'a tab does not join its wall');
-  const holes = plan.tabs.flatMap((tab) => (tab.hole === null ? [] : [tab.hole]));
+  const holes = plan.tabs.flatMap((tab) => (tab.hole === null ? [] : [{ hole: tab.hole, easy: isEasyTabHole(plan, tab) }]));
   if (holes.length === 0) return tabbed;
-  return stage(run, 'tab holes', holes, [tabbed], () => withTools(oc, 'cut', tabbed.shape, holes.map((hole) => throughDrill(oc, hole))));
+  return stage(shop, run, 'tab holes', holes, [tabbed], () => drillTabs(oc, tabbed.shape, holes));
 }
 
 function makeNegative(shop: Workshop, plan: SolidPlan, options: BuildOptions, run: Run): Made {
   const { oc } = shop;
   const { top: _top, skin: _skin, outsideRadius: _radius, feetBreak: _break, ...inside } = plan.body;
-  const smooth = stage(run, 'cavity', inside, [], () => innerSkin(oc, plan.body));
+  const smooth = stage(shop, run, 'cavity', inside, [], () => innerSkin(oc, plan.body));
   const texts = letters(plan, options, 'underside');
-  const cavity = texts.length === 0 ? smooth : stage(run, 'engraving', texts, [smooth], () => withTools(oc, 'fuse', smooth.shape, texts.map((text) => engravingTool(oc, plan.body, shop.font(), text))));
+  const cavity = texts.length === 0 ? smooth : stage(shop, run, 'engraving', texts, [smooth], () => withTools(oc, 'fuse', smooth.shape, texts.map((text) => engravingTool(oc, plan.body, shop.font(), text))));
   if (plan.bosses.length === 0) return cavity;
   const columns = plan.bosses.map(({ hole: _, ...boss }) => boss);
-  const round = stage(run, 'negative', columns, [cavity], () => cutBosses(oc, plan.body, cavity.shape, plan.bosses));
-  const holes = plan.bosses.filter((boss) => boss.hole !== null);
+  const round = stage(shop, run, 'negative', columns, [cavity], () => cutBosses(oc, plan.body, cavity.shape, plan.bosses));
+  const holes = plan.bosses.filter((boss) => boss.hole !== null).map((boss) => ({ boss, easy: isEasyBlindHole(plan, boss) }));
   if (holes.length === 0) return round;
-  return stage(run, 'boss holes', holes, [round], () => withTools(oc, 'fuse', round.shape, blindDrills(oc, plan.body, holes)));
+  return stage(shop, run, 'boss holes', holes, [round], () => drillBosses(oc, plan.body, round.shape, holes));
 }
 
 const letters = (plan: SolidPlan, options: BuildOptions, on: 'top' | 'underside') => (options.engraving === false ? [] : plan.engravings.filter((text) => text.on === on));
-
-function withTools(oc: Oc, kind: 'cut' | 'fuse', subject: TopoDS_Shape, tools: readonly TopoDS_Shape[], simplify = false): TopoDS_Shape {
-  try {
-    return combine(oc, kind, [subject], tools, { simplify });
-  } finally {
-    deleteAll(tools);
-  }
-}
-
-type Joined = Omit<Solid, 'stages'>;
-
-function join(shop: Workshop, plan: SolidPlan, options: BuildOptions, run: Run, positive: Made, negative: Made): Joined {
-  const { oc } = shop;
-  const reason = whyCut(shop, guard(plan), options, run, positive, negative);
-  if (reason.cut === '') {
-    const planes = contactPlanes(plan.body);
-    const made = tryStage(run, 'final', 'assembled', [positive, negative], () => assemble(oc, positive.shape, negative.shape, planes));
-    if (made !== null && wrongWith(shop, made) === '') return { made, route: 'assembled', routeReason: '', proof: reason.proof };
-  }
-  const made = stage(run, 'final', 'cut', [positive, negative], () => withoutCompound(oc, combine(oc, 'cut', [positive.shape], [negative.shape])));
-  return { made, route: 'cut', routeReason: reason.cut || 'the assembled faces did not close', proof: 'cut' };
-}
-
-function tryStage(run: Run, name: StageName, reads: unknown, on: readonly Made[], make: () => TopoDS_Shape): Made | null {
-  try {
-    return run.shape(name, reads, on, make);
-  } catch (error) {
-    if (error instanceof KernelFailure) return null;
-    throw error;
-  }
-}
 
 /** Why the hollow has to be cut; empty when it may be assembled, with what that rests on. */
 function whyCut(shop: Workshop, misses: readonly GuardMiss[], options: BuildOptions, run: Run, positive: Made, negative: Made): { readonly cut: string; readonly proof: 'meshes' | 'guards' } {
@@ -194,7 +180,7 @@ function hollowOutside(shop: Workshop, positive: Made, negative: Made, quality: 
 function cutOpenings(shop: Workshop, plan: SolidPlan, run: Run, joined: Made): Made {
   const { oc } = shop;
   if (plan.notches.length + plan.holes.length === 0) return joined;
-  return stage(run, 'openings', [plan.notches, plan.holes], [joined], () =>
+  return stage(shop, run, 'openings', [plan.notches, plan.holes], [joined], () =>
     withoutCompound(
       oc,
       withTools(oc, 'cut', joined.shape, [...plan.notches.map((notch) => notchTool(oc, plan.body, notch)), ...plan.holes.map((hole) => throughDrill(oc, hole))]),
@@ -208,16 +194,4 @@ function withoutCompound(oc: Oc, shape: TopoDS_Shape): TopoDS_Shape {
   if (solid === null) return shape;
   shape.delete();
   return solid;
-}
-
-/** What keeps a shape from being one valid closed solid; empty when nothing does. */
-function wrongWith(shop: Workshop, made: Made): string {
-  let wrong = shop.checks.get(made.serial);
-  if (wrong === undefined) {
-    const { oc, checks } = shop;
-    const solids = countOf(oc, made.shape, 'solid');
-    wrong = solids === 0 ? 'nothing is left' : solids > 1 ? `it falls into ${solids} pieces` : !isValid(oc, made.shape) ? 'its faces do not bound a solid' : !isClosed(oc, made.shape) ? 'it is not closed' : '';
-    checks.set(made.serial, wrong);
-  }
-  return wrong;
 }

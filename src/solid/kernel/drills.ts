@@ -31,7 +31,7 @@ export function throughProfile(hole: ThroughHole): Vec2[] {
   }
   if (c > 0) points.push([r, depth - c], [r + c, depth], [r + c, bottom]);
   else points.push([r, bottom]);
-  return [[0, top], ...points, [0, bottom]];
+  return withoutRepeats([[0, top], ...points, [0, bottom]]);
 }
 
 /** Half profile of a blind hole going up from the end of its boss, (radius, height above the end). */
@@ -40,9 +40,11 @@ export function blindProfile(hole: BlindHole, below: number): Vec2[] {
   const c = hole.mouthBreak;
   const point = hole.pointAngle >= 180 ? 0 : r / Math.tan(((hole.pointAngle / 2) * Math.PI) / 180);
   const mouth: Vec2[] = c > 0 ? [[r + c, -below], [r + c, 0], [r, c]] : [[r, -below]];
-  const start = mouth.filter(([, height], i) => !(below === 0 && c > 0 && i === 0 && height === 0));
-  return [[0, -below], ...start, [r, hole.depth], ...(point > 0 ? ([[0, hole.depth + point]] as Vec2[]) : ([[0, hole.depth]] as Vec2[]))];
+  return withoutRepeats([[0, -below], ...mouth, [r, hole.depth], [0, hole.depth + point]]);
 }
+
+/** A drill that starts or ends exactly in its face has no length of air there. */
+const withoutRepeats = (points: readonly Vec2[]): Vec2[] => points.filter((p, i) => i === 0 || p[0] !== points[i - 1]![0] || p[1] !== points[i - 1]![1]);
 
 export const throughDrill = (oc: Oc, hole: ThroughHole): TopoDS_Shape =>
   hole.slot > 0 ? slotDrill(oc, hole) : turned(oc, hole.entry, hole.axis, squareTo(hole.axis), throughProfile(hole));

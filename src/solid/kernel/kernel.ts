@@ -11,7 +11,9 @@ import { measure } from './measure.ts';
 import { MeshBook } from './meshing.ts';
 import { startOc, type WasmSource } from './oc.ts';
 import { writeStep } from './step.ts';
+import { copyOf } from './topology.ts';
 import { countTops } from './tops.ts';
+import { Validity } from './validity.ts';
 
 export interface KernelOptions {
   /** The kernel's WebAssembly binary; found beside its loader when left out. */
@@ -31,7 +33,7 @@ export async function openKernel(options: KernelOptions = {}): Promise<Kernel> {
   const [oc, manifolds] = await Promise.all([startOc(options.wasm), startManifolds(options.manifoldWasm)]);
   let font: Font | null | undefined;
   const fontOf = (): Font | null => (font ??= options.font === undefined ? null : readFont(options.font));
-  const shop: Workshop = { oc, manifolds, cache: new StageCache(), book: new MeshBook(oc), proofs: new Map(), checks: new Map(), font: fontOf };
+  const shop: Workshop = { oc, manifolds, cache: new StageCache(), book: new MeshBook(oc), proofs: new Map(), validity: new Validity(oc), font: fontOf };
   const solids = new Map<number, Held>();
   let nextId = 1;
   const held = (solid: SolidRef): Held => {
@@ -45,7 +47,7 @@ export async function openKernel(options: KernelOptions = {}): Promise<Kernel> {
       if (!built.ok) return built;
       const { made, ...rest } = built.value;
       const solid: SolidRef = { id: nextId++ };
-      solids.set(solid.id, { shape: oc.TopoDS.Solid(made.shape), plan });
+      solids.set(solid.id, { shape: copyOf(made.shape), plan });
       return ok({ ...rest, solid });
     },
     measure: (solid) => measure(oc, held(solid).shape, countTops(oc, held(solid).shape, held(solid).plan.body)),
@@ -60,6 +62,7 @@ export async function openKernel(options: KernelOptions = {}): Promise<Kernel> {
       for (const { shape } of solids.values()) shape.delete();
       solids.clear();
       shop.book.close();
+      shop.validity.close();
       shop.cache.close();
     },
   };

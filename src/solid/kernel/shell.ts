@@ -13,7 +13,7 @@ import type { Oc } from './oc.ts';
 import { planarFace, sweep, type Outline, type Place, type Stroke } from './profile.ts';
 import { chamfer, fillet, type RoundedEdge } from './rounding.ts';
 import { scoped, type Keep } from './scope.ts';
-import { edgesOf, planeOf } from './topology.ts';
+import { copyOf, edgesOf, planeOf } from './topology.ts';
 
 interface Skin {
   /** Stations of the front and the back face. */
@@ -90,7 +90,7 @@ function roundedSkin(oc: Oc, body: BodyPlan, skin: Skin): TopoDS_Shape {
     const upright = [...atEnds(0), ...atEnds(spans + 1)];
     const edges = [...round(along, skin.topRadius), ...round(upright, skin.cornerRadius)];
     const sharp = keep(prism.Shape());
-    const rounded = edges.length === 0 ? oc.TopoDS.Solid(sharp) : fillet(oc, sharp, edges);
+    const rounded = edges.length === 0 ? copyOf(sharp) : fillet(oc, sharp, edges);
     if (skin.footBreak <= 0) return rounded;
     keep(rounded);
     return chamfer(oc, rounded, outerRims(oc, keep, rounded, contactPlanes(body)), skin.footBreak);

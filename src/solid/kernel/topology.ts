@@ -27,6 +27,9 @@ export function facesOf(oc: Oc, shape: TopoDS_Shape): TopoDS_Face[] {
   return faces;
 }
 
+/** Another handle on the same shape. */
+export const copyOf = (shape: TopoDS_Shape): TopoDS_Shape => shape.Oriented(shape.Orientation());
+
 export function shellsOf(oc: Oc, shape: TopoDS_Shape): TopoDS_Shell[] {
   const shells: TopoDS_Shell[] = [];
   each(oc, shape, oc.TopAbs_ShapeEnum.TopAbs_SHELL, (found) => shells.push(oc.TopoDS.Shell(found)));

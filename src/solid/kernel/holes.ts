@@ -1,0 +1,90 @@
+/** Tab holes out of the outside, blind holes into the hollow: the easy ones by hand, the rest by a boolean. */
+import type { TopoDS_Shape } from 'replicad-opencascadejs';
+import { tolerance } from '../../maths/tolerance.ts';
+import { widest } from '../easyHoles.ts';
+import type { BodyPlan, BossPlan, ThroughHole } from '../plan.ts';
+import { footAt } from '../walls.ts';
+import { combine, type BooleanKind } from './boolean.ts';
+import { drillFlat, type FlatDrill } from './drillFlat.ts';
+import { blindDrill, throughDrill } from './drills.ts';
+import { KernelFailure, type Oc } from './oc.ts';
+import { deleteAll } from './scope.ts';
+import { copyOf } from './topology.ts';
+
+/** mm a drill starts below the end of its boss, through air. */
+const overrun = 1;
+
+export function drillTabs(oc: Oc, outside: TopoDS_Shape, holes: readonly { readonly hole: ThroughHole; readonly easy: boolean }[]): TopoDS_Shape {
+  const easy = holes.filter((one) => one.easy).map(({ hole }) => hole);
+  const other = holes.filter((one) => !one.easy).map(({ hole }) => hole);
+  return drilled(oc, outside, 'cut', other.map((hole) => () => throughDrill(oc, hole)), easy, {
+    byHand: (hole) => flatThrough(oc, hole),
+    byBoolean: (hole) => throughDrill(oc, hole),
+  });
+}
+
+export function drillBosses(oc: Oc, body: BodyPlan, hollow: TopoDS_Shape, holes: readonly { readonly boss: BossPlan; readonly easy: boolean }[]): TopoDS_Shape {
+  const easy = holes.filter((one) => one.easy).map(({ boss }) => boss);
+  const other = holes.filter((one) => !one.easy).map(({ boss }) => boss);
+  return drilled(oc, hollow, 'fuse', other.map((boss) => () => looseBlind(oc, body, boss)), easy, {
+    byHand: (boss) => flatBlind(oc, boss),
+    byBoolean: (boss) => looseBlind(oc, body, boss),
+  });
+}
+
+/** First the holes that need a boolean, then the easy ones; should a mouth find no face after all, those go the long way too. */
+function drilled<T>(
+  oc: Oc,
+  solid: TopoDS_Shape,
+  kind: BooleanKind,
+  others: readonly (() => TopoDS_Shape)[],
+  easy: readonly T[],
+  make: { readonly byHand: (hole: T) => FlatDrill; readonly byBoolean: (hole: T) => TopoDS_Shape },
+): TopoDS_Shape {
+  const start = others.length === 0 ? copyOf(solid) : withTools(oc, kind, solid, others.map((other) => other()));
+  if (easy.length === 0) return start;
+  const drills = easy.map(make.byHand);
+  try {
+    return drillFlat(oc, start, drills, kind === 'cut');
+  } catch (error) {
+    if (!(error instanceof KernelFailure)) throw error;
+    return withTools(oc, kind, start, easy.map(make.byBoolean));
+  } finally {
+    start.delete();
+    deleteAll(drills.map((drill) => drill.solid));
+  }
+}
+
+/** Boolean with tools made for it alone: they are deleted afterwards. */
+export function withTools(oc: Oc, kind: BooleanKind, subject: TopoDS_Shape, tools: readonly TopoDS_Shape[], simplify = false): TopoDS_Shape {
+  try {
+    return combine(oc, kind, [subject], tools, { simplify });
+  } finally {
+    deleteAll(tools);
+  }
+}
+
+function flatThrough(oc: Oc, hole: ThroughHole): FlatDrill {
+  const { entry, axis, depth } = hole;
+  const exact: ThroughHole = { ...hole, clearAbove: 0, clearBelow: 0 };
+  const radius = widest(hole);
+  return {
+    solid: throughDrill(oc, exact),
+    mouths: [
+      { normal: [-axis[0], -axis[1], -axis[2]], at: entry, radius },
+      { normal: axis, at: [entry[0] + depth * axis[0], entry[1] + depth * axis[1], entry[2] + depth * axis[2]], radius: hole.diameter / 2 + hole.mouthBreak },
+    ],
+  };
+}
+
+const flatBlind = (oc: Oc, boss: BossPlan): FlatDrill => ({
+  solid: blindDrill(oc, boss, boss.hole!, 0),
+  // The end of the boss looks up out of the hollow, which is what is drilled here.
+  mouths: [{ normal: [0, 0, 1], at: [boss.x, boss.y, boss.endHeight], radius: boss.hole!.diameter / 2 + boss.hole!.mouthBreak }],
+});
+
+/** A drill that starts a little below the end of its boss, unless that end is the foot itself. */
+function looseBlind(oc: Oc, body: BodyPlan, boss: BossPlan): TopoDS_Shape {
+  const room = boss.endHeight - footAt(body, boss.x);
+  return blindDrill(oc, boss, boss.hole!, room > tolerance.point ? Math.min(overrun, room / 2) : 0);
+}

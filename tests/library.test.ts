@@ -2,9 +2,11 @@
 import { execFileSync } from 'node:child_process';
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
-import { fair, make, readJob } from '../dist/index.js';
 import { reportSchema } from '../src/outputs/report.ts';
 import { jobJsonSchema, reportJsonSchema } from '../src/cli/schemas.ts';
+
+// As built, typed by the source it was built from.
+const { fair, make, readJob } = (await import('../dist/index.js' as string)) as typeof import('../src/index.ts');
 
 describe('as a library', () => {
   test('readJob, make and fair', async () => {
@@ -12,10 +14,10 @@ describe('as a library', () => {
     expect(read.ok).toBe(true);
     if (!read.ok) return;
     const stages: string[] = [];
-    const made = await make(read.value, { date: new Date('2026-01-01T00:00:00Z'), progress: (stage: string) => stages.push(stage) });
+    const made = await make(read.value, { date: new Date('2026-01-01T00:00:00Z'), progress: (stage) => stages.push(stage) });
     expect(made.ok).toBe(true);
     if (!made.ok) return;
-    expect(made.value.files.map((f: { name: string }) => f.name)).toContain('OB-118-A.step');
+    expect(made.value.files.map((f) => f.name)).toContain('OB-118-A.step');
     expect(stages).toContain('solid');
     // The report keeps to its published schema.
     expect(reportSchema.safeParse(made.value.report).error).toBeUndefined();

@@ -20,7 +20,7 @@ import { bandOf, bendDepth, largestDeparture, leftOutResidual, residualsOf, type
 import { screen, withoutReadings, type Screened } from './screen.ts';
 import { shapeOf } from './shape.ts';
 import { piecesOfFit, smooth, smoothAgain, type Course, type Chooser, type Smooth } from './smooth.ts';
-import { agreement, byCrossValidation, byFreedom, byReadingError, freedomByHand } from './stiffness.ts';
+import { agreement, byCrossValidation, byFreedom, byReadingError, byUnbiasedRisk, freedomByHand } from './stiffness.ts';
 import { throughPoints } from './through.ts';
 import { contactPoint, normalsOf } from './tip.ts';
 import { distanceTravelled } from './travel.ts';
@@ -45,7 +45,7 @@ export function fairContour(trace: Trace, settings: Settings): Result<FairedCont
   const touched = compensated(read, trace.tipRadius, angles, deciding);
   if (!touched.ok) return touched;
   const course = touched.value;
-  const screened = screen(course, deciding, rule === 'reading error' || read.stated ? read.reference : undefined);
+  const screened = screen(course, suspecting(rule, read), rule === 'reading error' || read.stated ? read.reference : undefined);
   const final = finalFit(course, screened, rule, deciding, settings);
   const through = throughPoints(course.points, course.corners, angles.startAngle, angles.endAngle);
   const drawn: Drawn =
@@ -69,8 +69,12 @@ function ruleFor({ smoothing }: Settings, { stated, points }: Gathered): Rule {
 function pickFor(rule: Rule, settings: Settings, read: Gathered): Chooser {
   const judging = rule === 'through the points' || rule === 'by hand' ? ruleFor({ ...settings, smoothing: 'auto' }, read) : rule;
   if (judging === 'cross validation') return byCrossValidation;
-  return (judge, count, span) => byReadingError(judge, count, read.reference, span);
+  return (judge, _count, span) => byReadingError(judge, read.reference, span);
 }
+
+/** The rule by which slips are looked for: without the last bit of stiffness, which shows at the ends as misses. */
+const suspecting = (rule: Rule, read: Gathered): Chooser =>
+  read.stated || rule === 'reading error' ? (judge, _count, span) => byUnbiasedRisk(judge, read.reference, span) : byCrossValidation;
 
 type Angles = Pick<Course, 'startAngle' | 'endAngle'>;
 

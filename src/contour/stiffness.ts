@@ -67,15 +67,15 @@ export function remembered(judge: Judge): Judge {
 /** Width of one step of the coarse look: a factor of thirty, about two fifths of the parameters spent. */
 const stride = 3.4;
 
-/** What a parameter spent counts for in cross validation; 1 is the textbook's. */
-export const caution = 1.2;
+/** What a parameter spent counts for in cross validation; fewer than twenty readings cannot afford more than the textbook's 1. */
+export const caution = (count: number): number => (count < 20 ? 1 : 1.2);
 
 /** Generalised cross validation score; infinite where nothing is left to judge by. */
-export const crossValidationScore = ({ misses, freedom }: Judged, count: number, cautious = caution): number =>
+export const crossValidationScore = ({ misses, freedom }: Judged, count: number, cautious = caution(count)): number =>
   cautious * freedom < count ? misses / count / (1 - (cautious * freedom) / count) ** 2 : Infinity;
 
 /** Logarithm of the stiffness with the least cross validation score. */
-export const byCrossValidation = (judge: Judge, count: number, span: Span, precision: number = tolerance.stiffness, cautious = caution): number =>
+export const byCrossValidation = (judge: Judge, count: number, span: Span, precision: number = tolerance.stiffness, cautious = caution(count)): number =>
   byLeast((judged) => crossValidationScore(judged, count, cautious), judge, span, precision);
 
 /** Share of the readings that trimmed cross validation believes. */
@@ -129,14 +129,20 @@ export function byMisses(judge: Judge, target: (judged: Judged) => number, span:
   return span.low;
 }
 
+/** Estimate of the expected squared distance between curve and truth, summed over readings, in variances of a reading (less n). */
+const risk = ({ misses, freedom }: Judged, error: number): number => misses / (error * error) + 2 * freedom;
+
+/** Logarithm of the stiffness with the least expected error, when one sigma of a reading of weight one is `error`. */
+export const byUnbiasedRisk = (judge: Judge, error: number, span: Span, precision: number = tolerance.stiffness): number =>
+  byLeast((judged) => risk(judged, error), judge, span, precision);
+
 /**
  * Logarithm of the stiffest fit whose expected squared error is within one reading's variance of the least, when one sigma of a
  * reading of weight one is `error`.
  */
-export function byReadingError(judge: Judge, _count: number, error: number, span: Span, precision: number = tolerance.stiffness): number {
-  const risk = ({ misses, freedom }: Judged): number => misses / (error * error) + 2 * freedom;
-  const best = byLeast(risk, judge, span, precision);
-  const over = (log: number): number => risk(judge(log)) - risk(judge(best)) - 1;
+export function byReadingError(judge: Judge, error: number, span: Span, precision: number = tolerance.stiffness): number {
+  const best = byUnbiasedRisk(judge, error, span, precision);
+  const over = (log: number): number => risk(judge(log), error) - risk(judge(best), error) - 1;
   if (over(span.high) <= 0) return span.high;
   let from = best;
   for (const log of gridOf(span)) if (log > best && over(log) <= 0) from = log;

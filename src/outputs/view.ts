@@ -6,7 +6,7 @@
 import { firstHit, type TriangleTree } from '../maths/bvh.ts';
 import { tolerance } from '../maths/tolerance.ts';
 import { add3, cross3, dot3, scale3, sub3, unit3, type Vec2, type Vec3 } from '../maths/vec.ts';
-import { featureEdges, nodeAt, type WeldedMesh } from '../solid/mesh.ts';
+import { chains, featureEdges, nodeAt, type WeldedMesh } from '../solid/mesh.ts';
 import { polyline, type Drawing, type Mark } from './drawing.ts';
 
 export interface ViewPoint {
@@ -47,12 +47,18 @@ export function viewDrawing(mesh: WeldedMesh, tree: TriangleTree, view: ViewPoin
   const size = extent(mesh);
   const step = options.step ?? size / 250;
   const flat = (p: Vec3): Vec2 => [dot3(p, view.right), dot3(p, up)];
-  const lines = [...featureEdges(mesh).filter((edge) => edge.kind !== 'smooth').map((edge) => edge.points), ...outlines(mesh, view.towards)];
+  const edges = featureEdges(mesh);
+  const sharp = [...edges.filter((edge) => edge.kind !== 'smooth').map((edge) => edge.points), ...outlines(mesh, view.towards)];
+  const runs = (points: readonly Vec3[]): Run[] => runsOf(points, step, (p) => seen(tree, p, view.towards, size));
   const marks: Mark[] = [];
-  for (const points of lines) {
-    for (const run of runsOf(points, step, (p) => seen(tree, p, view.towards, size))) {
-      if (run.seen || options.hidden) marks.push(polyline(run.seen ? 'outline' : 'hidden', run.points.map(flat)));
+  // Where a radius runs out into a face there is nothing to feel; a thin line still helps the eye.
+  if (!options.hidden) {
+    for (const edge of edges) {
+      if (edge.kind === 'smooth') for (const run of runs(edge.points)) if (run.seen) marks.push(polyline('construction', run.points.map(flat)));
     }
+  }
+  for (const points of sharp) {
+    for (const run of runs(points)) if (run.seen || options.hidden) marks.push(polyline(run.seen ? 'outline' : 'hidden', run.points.map(flat)));
   }
   return { marks };
 }
@@ -77,7 +83,7 @@ function outlines(mesh: WeldedMesh, towards: Vec3): Vec3[][] {
     facing[t] = dot3(n, towards) / (Math.hypot(...n) || 1);
   }
   const first = new Map<number, number>();
-  const found: Vec3[][] = [];
+  const found: { a: number; b: number; turn: number }[] = [];
   for (let t = 0; t < facing.length; t += 1) {
     for (let k = 0; k < 3; k += 1) {
       const [a, b] = [mesh.triangles[3 * t + k]!, mesh.triangles[3 * t + ((k + 1) % 3)]!];
@@ -85,15 +91,15 @@ function outlines(mesh: WeldedMesh, towards: Vec3): Vec3[][] {
       const other = first.get(key);
       if (other === undefined) first.set(key, t);
       // Exactly edge-on facets (upright walls seen from above) count as facing away, so that their rim is drawn once, as an edge.
-      else if (facing[t]! > 1e-9 !== facing[other]! > 1e-9 && Math.abs(facing[t]! - facing[other]!) < 2 * Math.sin(tolerance.smoothEdge)) found.push([nodeAt(mesh, a), nodeAt(mesh, b)]);
+      else if (facing[t]! > 1e-9 !== facing[other]! > 1e-9 && Math.abs(facing[t]! - facing[other]!) < 2 * Math.sin(tolerance.smoothEdge)) found.push({ a, b, turn: 0 });
     }
   }
-  return found;
+  return chains(found).map(({ nodes }) => nodes.map((node) => nodeAt(mesh, node)));
 }
 
 function seen(tree: TriangleTree, p: Vec3, towards: Vec3, size: number): boolean {
   // Off the surface by more than the facets stand off their faces, so that an edge does not hide itself.
-  return firstHit(tree, add3(p, scale3(towards, size * 5e-4)), towards, 0, size * 2) === null;
+  return firstHit(tree, add3(p, scale3(towards, size * 1e-3)), towards, 0, size * 2) === null;
 }
 
 interface Run {

@@ -126,6 +126,8 @@ export interface BuildOptions {
   readonly prove?: 'now' | 'guards';
   /** Mesh used for the proof; the same as the next mesh asked for saves doing it twice. */
   readonly proofQuality?: MeshQuality;
+  /** cut: the final boolean even where assembling would do, to hold one route against the other. */
+  readonly route?: 'cut';
   /** False leaves engraved text out of the solid (it costs seconds): for the live view. */
   readonly engraving?: boolean;
 }

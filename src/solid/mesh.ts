@@ -171,7 +171,7 @@ function facetNormal(mesh: WeldedMesh, t: number): Vec3 {
 }
 
 /** Joins pieces end to end into runs; a run stops where more than two pieces meet. */
-function chains(pieces: readonly { readonly a: number; readonly b: number; readonly turn: number }[]): { readonly nodes: number[]; readonly turn: number }[] {
+export function chains(pieces: readonly { readonly a: number; readonly b: number; readonly turn: number }[]): { readonly nodes: number[]; readonly turn: number }[] {
   const at = new Map<number, number[]>();
   pieces.forEach(({ a, b }, i) => {
     for (const node of [a, b]) at.set(node, [...(at.get(node) ?? []), i]);

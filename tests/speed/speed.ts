@@ -1,1 +1,207 @@
-export {};
+/**
+ * `npm run speed`: the table of budgets, measured. Medians and ratios of runs in one process; what is measured and its rival
+ * run turn by turn, so that a machine that drifts drifts for both. Seeded; results are summed outside the clock so that
+ * nothing is skipped.
+ */
+import { execFileSync } from 'node:child_process';
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { cpus, tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fairContour } from '../../src/contour/fair.ts';
+import { readDocument, readJob, type JobFile } from '../../src/job/read.ts';
+import type { JobDocument, Trace } from '../../src/job/schema.ts';
+import { unwrap } from '../../src/result.ts';
+import { sectionOf } from '../../src/section/sectionOf.ts';
+import { planSolid, type SolidPlan } from '../../src/solid/plan.ts';
+import { tolerance } from '../../src/maths/tolerance.ts';
+import type { Kernel } from '../../src/solid/door.ts';
+import { openNodeKernel } from '../../src/solid/kernel/node.ts';
+import { plainBuild } from './rival.ts';
+
+const editing = { deviation: tolerance.meshDeviationEditing, angle: tolerance.meshAngleEditing };
+
+/** A small seeded generator (mulberry32), for repeatable noise only. */
+function seeded(seed: number): () => number {
+  let state = seed >>> 0;
+  return () => {
+    state = (state + 0x6d2b79f5) >>> 0;
+    let t = Math.imul(state ^ (state >>> 15), 1 | state);
+    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t;
+    return ((t ^ (t >>> 14)) >>> 0) / 2 ** 32;
+  };
+}
+
+let checksum = 0;
+
+function clock(work: () => number): number {
+  const start = performance.now();
+  const result = work();
+  const ms = performance.now() - start;
+  checksum += result;
+  return ms;
+}
+
+const sorted = (values: readonly number[]): number[] => [...values].sort((a, b) => a - b);
+const quantile = (values: readonly number[], q: number): number => sorted(values)[Math.min(values.length - 1, Math.floor(q * values.length))] as number;
+const median = (values: readonly number[]): number => quantile(values, 0.5);
+
+interface Row {
+  readonly what: string;
+  readonly measured: string;
+  readonly budget: string;
+  readonly met: boolean;
+}
+const rows: Row[] = [];
+const row = (what: string, measured: string, budget: string, met: boolean): void => {
+  rows.push({ what, measured, budget, met });
+  process.stderr.write(`${met ? 'ok  ' : 'OVER'}  ${what}: ${measured} (${budget})\n`);
+};
+const ms = (value: number): string => `${value < 10 ? value.toFixed(2) : value.toFixed(0)} ms`;
+
+const sample = unwrap(readJob(readFileSync('presets/worm-drive-cover.job.json', 'utf8')));
+
+function planOf({ job }: JobFile): SolidPlan {
+  const section = unwrap(sectionOf(unwrap(fairContour(job.trace, job.contour)), job.body));
+  return unwrap(planSolid(job, section));
+}
+
+const changed = (document: JobDocument, change: (draft: JobDocument) => JobDocument): JobFile => unwrap(readDocument(change(document)));
+
+function build(kernel: Kernel, plan: SolidPlan): number {
+  const { solid } = unwrap(kernel.build(plan));
+  kernel.release(solid);
+  return solid.id;
+}
+
+function fullBuild(kernel: Kernel): void {
+  // A hair of width makes every stage new: nothing comes from the cache.
+  const plan = (i: number): SolidPlan => planOf(changed(sample.document, (d) => ({ ...d, body: { ...d.body, width: 120 + i * 0.001 } })));
+  for (let i = 0; i < 3; i += 1) build(kernel, plan(100 + i));
+  const bare = { ...planOf(sample), tabs: planOf(sample).tabs.map((t) => ({ ...t, rootRadius: 0, edgeBreak: 0 })), bosses: planOf(sample).bosses.map((b) => ({ ...b, rootRadius: 0 })) };
+  plainBuild(bare);
+  const [ours, like, rival]: [number[], number[], number[]] = [[], [], []];
+  for (let i = 0; i < 5; i += 1) {
+    const fresh = plan(i);
+    ours.push(clock(() => build(kernel, fresh)));
+    // The same part as the rival makes: without root radii and breaks.
+    const alike: SolidPlan = { ...fresh, body: { ...fresh.body, width: 120 + i * 0.001 }, tabs: bare.tabs, bosses: bare.bosses };
+    like.push(clock(() => build(kernel, alike)));
+    rival.push(clock(() => plainBuild({ ...bare, body: fresh.body }).faces.length));
+  }
+  const ratio = median(like) / median(rival);
+  row('full build, large sample', `${ms(median(ours))}`, 'for scale', true);
+  row('full build without root radii and breaks against plain wrapper calls', `${ms(median(like))} against ${ms(median(rival))}: 1/${(1 / ratio).toFixed(1)}`, '<= 1/8, stretch 1/13', ratio <= 1 / 8);
+}
+
+function edits(kernel: Kernel): void {
+  const times: number[] = [];
+  const seen = new Set<number>();
+  const random = seeded(7);
+  const heap: number[] = [];
+  for (let i = 0; i < 300; i += 1) {
+    const boss = i % 2 === 0;
+    const file = changed(sample.document, (d) => {
+      const bosses = [...(d.bosses ?? [])];
+      const tabs = [...(d.tabs ?? [])];
+      const by = 0.01 + random();
+      if (boss) bosses[i % 8] = { ...bosses[i % 8]!, holeDepth: 12 + by };
+      else tabs[i % 5] = { ...tabs[i % 5]!, holeAlong: by };
+      return { ...d, bosses, tabs };
+    });
+    const plan = planOf(file);
+    times.push(
+      clock(() => {
+        const { solid } = unwrap(kernel.build(plan, { prove: 'guards' } as never));
+        const mesh = kernel.mesh(solid, editing);
+        let sent = 0;
+        for (const face of mesh.faces) {
+          if (seen.has(face.id)) continue;
+          seen.add(face.id);
+          sent += face.triangles.length;
+        }
+        kernel.release(solid);
+        return sent;
+      }),
+    );
+    if (i % 50 === 49) heap.push(kernel.heap() / 2 ** 20);
+  }
+  const settled = times.slice(20);
+  row('hole moved -> valid solid -> changed faces, in process', `median ${ms(median(settled))}, p95 ${ms(quantile(settled, 0.95))}`, 'p95 <= 90 ms, stretch 33', quantile(settled, 0.95) <= 90);
+  const growth = (heap.at(-1) as number) - (heap[0] as number);
+  row('300 edits in one worker', `heap ${heap.map((h) => h.toFixed(0)).join(', ')} MB after each 50`, 'flat', growth < 1);
+}
+
+function drag(): void {
+  const random = seeded(11);
+  const { job } = sample;
+  const times: number[] = [];
+  for (let i = 0; i < 200; i += 1) {
+    const points = job.trace.points.map((p, k) => (k === 12 ? { ...p, z: p.z + (random() - 0.5) } : p));
+    times.push(
+      clock(() => {
+        const contour = unwrap(fairContour({ ...job.trace, points }, job.contour));
+        return unwrap(sectionOf(contour, job.body)).roofError + contour.report.rms;
+      }),
+    );
+  }
+  const settled = times.slice(50);
+  row('reading dragged -> contour, residuals, section', `median ${ms(median(settled))}, p95 ${ms(quantile(settled, 0.95))}`, '<= 8 ms, stretch 2', median(settled) <= 8);
+}
+
+function fairing(): void {
+  const base = sample.job.trace;
+  const per: string[] = [];
+  let last = 0;
+  for (const n of [1_000, 10_000, 100_000]) {
+    const random = seeded(n);
+    const points = Array.from({ length: n }, (_, i) => {
+      const x = (380 * i) / (n - 1);
+      return { x, z: 34 + 21 * Math.sin((Math.PI * x) / 380) + (random() + random() + random() - 1.5) * 0.1, corner: false, leaveOut: false };
+    });
+    const trace: Trace = { ...base, points, readingError: 0.05 };
+    const runs = Array.from({ length: 3 }, () => clock(() => unwrap(fairContour(trace, sample.job.contour)).report.rms));
+    last = median(runs);
+    per.push(`${n.toLocaleString('en')}: ${ms(last)}`);
+  }
+  row('fairing n readings', per.join(', '), '100k <= 500 ms, stretch 100; linear', last <= 500);
+}
+
+function growth(kernel: Kernel): void {
+  const grown = (tabs: number, bosses: number): string => {
+    const make = (i: number): SolidPlan =>
+      planOf(
+        changed(sample.document, (d) => ({
+          ...d,
+          body: { ...d.body, width: 121 + i * 0.001 },
+          tabs: Array.from({ length: tabs }, (_, k) => ({ wall: k % 2 === 0 ? 'left' : 'right', at: 25 + 36 * Math.floor(k / 2) }) as const),
+          bosses: Array.from({ length: bosses }, (_, k) => ({ x: 30 + 45 * Math.floor(k / 2), y: k % 2 === 0 ? 25 : 95, diameter: 12, endHeight: 12, thread: 'M5', holeDepth: 12 }) as const),
+        })),
+      );
+    build(kernel, make(0));
+    return ms(median([1, 2, 3].map((i) => clock(() => build(kernel, make(i))))));
+  };
+  row('full build by tabs 0, 5, 10, 20', [0, 5, 10, 20].map((n) => grown(n, 0)).join(', '), 'for scale', true);
+  row('full build by bosses 0, 4, 8, 16', [0, 4, 8, 16].map((n) => grown(0, n)).join(', '), 'for scale', true);
+}
+
+function cold(): void {
+  const out = mkdtempSync(join(tmpdir(), 'coverwright-speed-'));
+  const times = [0, 1, 2].map(() => clock(() => execFileSync(process.execPath, ['dist/cli.js', 'make', 'presets/worm-drive-cover.job.json', '--out', out], { stdio: 'ignore' }) === null ? 1 : 0));
+  rmSync(out, { recursive: true, force: true });
+  row('make from a cold start, every file', ms(median(times)), '<= 6000 ms, stretch 3000', median(times) <= 6000);
+}
+
+drag();
+fairing();
+const kernel = await openNodeKernel();
+fullBuild(kernel);
+growth(kernel);
+kernel.close();
+const fresh = await openNodeKernel();
+edits(fresh);
+cold();
+
+const widest = Math.max(...rows.map((r) => r.what.length));
+process.stdout.write(`\n${process.platform} ${process.arch}, Node ${process.versions.node}, ${cpus().length} cores\n`);
+for (const r of rows) process.stdout.write(`${r.met ? '  ' : '! '}${r.what.padEnd(widest)}  ${r.measured}  [${r.budget}]\n`);
+process.stdout.write(`checksum ${checksum.toFixed(3)}\n`);

@@ -8,18 +8,19 @@
 import type { TopoDS_Face, TopoDS_Shape } from 'replicad-opencascadejs';
 import { combine } from './boolean.ts';
 import { splitFaces, type ContactPlane } from './contact.ts';
+import type { KeptFaces } from './keptFaces.ts';
 import { guarded, type Oc } from './oc.ts';
 import { scoped } from './scope.ts';
 import { facesOf } from './topology.ts';
 
-export function assemble(oc: Oc, positive: TopoDS_Shape, negative: TopoDS_Shape, planes: readonly ContactPlane[]): TopoDS_Shape {
+export function assemble(oc: Oc, kept: KeptFaces, positive: TopoDS_Shape, negative: TopoDS_Shape, planes: readonly ContactPlane[]): TopoDS_Shape {
   return guarded(oc, 'assembly', () =>
     scoped((keep) => {
       const keepAll = (faces: readonly TopoDS_Face[]): readonly TopoDS_Face[] => faces.map(keep);
       const outside = splitFaces(oc, positive, planes);
       const inside = splitFaces(oc, negative, planes);
       [outside.touching, outside.free, inside.touching, inside.free].forEach(keepAll);
-      const rims = keep(combine(oc, 'cut', outside.touching, inside.touching));
+      const rims = kept.made([...outside.touching, ...inside.touching], () => combine(oc, 'cut', outside.touching, inside.touching));
       const build = keep(new oc.TopoDS_Builder());
       const shell = keep(new oc.TopoDS_Shell());
       build.MakeShell(shell);

@@ -23,6 +23,7 @@ import { contactPlanes } from './contact.ts';
 import { throughDrill } from './drills.ts';
 import type { Font } from './glyphs.ts';
 import { volumeOutside, type Manifolds } from './inside.ts';
+import type { KeptFaces } from './keptFaces.ts';
 import type { MeshBook } from './meshing.ts';
 import { guarded, KernelFailure, type Oc } from './oc.ts';
 import { notchTool } from './openings.ts';
@@ -41,6 +42,7 @@ export interface Workshop {
   /** Proofs already made, by the serials of what they were made on. */
   readonly proofs: Map<string, number | null>;
   readonly validity: Validity;
+  readonly kept: KeptFaces;
   /** The font for engraved text, read on first use; null when none was given. */
   readonly font: () => Font | null;
 }
@@ -80,7 +82,7 @@ export function buildSolid(shop: Workshop, plan: SolidPlan, options: BuildOption
 export function attempt(shop: Workshop, plan: SolidPlan, options: BuildOptions, run = new Run(shop.cache, options)): Solid {
   const positive = makePositive(shop, plan, options, run);
   const negative = makeNegative(shop, plan, options, run);
-  const { cut, proof } = whyCut(shop, guard(plan), options, run, positive, negative);
+  const { cut, proof } = options.route === 'cut' ? ({ cut: 'asked for', proof: 'guards' } as const) : whyCut(shop, guard(plan), options, run, positive, negative);
   const assembled = cut === '' ? tryAssembled(shop, plan, options, run, positive, negative) : null;
   if (assembled !== null) return { made: assembled, route: 'assembled', routeReason: '', proof, stages: run.times };
   const made = cutOpenings(shop, plan, run, stage(shop, run, 'final', 'cut', [positive, negative], () => withoutCompound(shop.oc, combine(shop.oc, 'cut', [positive.shape], [negative.shape]))));
@@ -92,7 +94,7 @@ export function attempt(shop: Workshop, plan: SolidPlan, options: BuildOptions, 
 /** The assembled solid with its openings, or null when it does not come out right. */
 function tryAssembled(shop: Workshop, plan: SolidPlan, options: BuildOptions, run: Run, positive: Made, negative: Made): Made | null {
   try {
-    const joined = run.shape('final', 'assembled', [positive, negative], () => assemble(shop.oc, positive.shape, negative.shape, contactPlanes(plan.body)));
+    const joined = run.shape('final', 'assembled', [positive, negative], () => assemble(shop.oc, shop.kept, positive.shape, negative.shape, contactPlanes(plan.body)));
     const made = cutOpenings(shop, plan, run, joined);
     return check(shop, made, options, run) === '' ? made : null;
   } catch (error) {
@@ -130,7 +132,7 @@ function makePositive(shop: Workshop, plan: SolidPlan, options: BuildOptions, ru
   if (countOf(oc, tabbed.shape, 'solid') !== 1) throw new StageFailure('positive', 'a tab does not join its wall');
   const holes = plan.tabs.flatMap((tab) => (tab.hole === null ? [] : [{ hole: tab.hole, easy: isEasyTabHole(plan, tab) }]));
   if (holes.length === 0) return tabbed;
-  return stage(shop, run, 'tab holes', holes, [tabbed], () => drillTabs(oc, tabbed.shape, holes));
+  return stage(shop, run, 'tab holes', holes, [tabbed], () => drillTabs(oc, shop.kept, tabbed.shape, holes));
 }
 
 function makeNegative(shop: Workshop, plan: SolidPlan, options: BuildOptions, run: Run): Made {
@@ -144,7 +146,7 @@ function makeNegative(shop: Workshop, plan: SolidPlan, options: BuildOptions, ru
   const round = stage(shop, run, 'negative', columns, [cavity], () => cutBosses(oc, plan.body, cavity.shape, plan.bosses));
   const holes = plan.bosses.filter((boss) => boss.hole !== null).map((boss) => ({ boss, easy: isEasyBlindHole(plan, boss) }));
   if (holes.length === 0) return round;
-  return stage(shop, run, 'boss holes', holes, [round], () => drillBosses(oc, plan.body, round.shape, holes));
+  return stage(shop, run, 'boss holes', holes, [round], () => drillBosses(oc, shop.kept, plan.body, round.shape, holes));
 }
 
 const letters = (plan: SolidPlan, options: BuildOptions, on: 'top' | 'underside') => (options.engraving === false ? [] : plan.engravings.filter((text) => text.on === on));

@@ -6,8 +6,9 @@
 import type { TopoDS_Face, TopoDS_Shape, TopoDS_Wire } from 'replicad-opencascadejs';
 import { tolerance } from '../../maths/tolerance.ts';
 import type { Vec3 } from '../../maths/vec.ts';
+import type { KeptFaces } from './keptFaces.ts';
 import { guarded, KernelFailure, type Oc } from './oc.ts';
-import { scoped, type Keep } from './scope.ts';
+import { scoped } from './scope.ts';
 import { countOf, facesOf, planeOf } from './topology.ts';
 
 /** A drill as a closed solid whose end faces stand exactly in the faces it enters and, when it goes through, leaves. */
@@ -21,7 +22,7 @@ export interface FlatDrill {
  * `solid` with the drills taken away (`remove`), or with them added, where the solid is itself a hollow. Throws
  * KernelFailure when a mouth finds no face of its own.
  */
-export function drillFlat(oc: Oc, solid: TopoDS_Shape, drills: readonly FlatDrill[], remove: boolean): TopoDS_Shape {
+export function drillFlat(oc: Oc, kept: KeptFaces, solid: TopoDS_Shape, drills: readonly FlatDrill[], remove: boolean): TopoDS_Shape {
   return guarded(oc, 'hole', () => scoped((keep) => {
     if (countOf(oc, solid, 'solid') !== 1) throw new KernelFailure('hole: not one solid');
     const faces = facesOf(oc, solid).map(keep).map((face) => ({ face, plane: planeOf(oc, face), wires: [] as TopoDS_Wire[] }));
@@ -43,17 +44,19 @@ export function drillFlat(oc: Oc, solid: TopoDS_Shape, drills: readonly FlatDril
     const build = keep(new oc.TopoDS_Builder());
     const shell = keep(new oc.TopoDS_Shell());
     build.MakeShell(shell);
-    for (const { face, wires } of faces) build.Add(shell, wires.length === 0 ? face : withWires(oc, keep, face, wires));
+    for (const { face, wires } of faces) build.Add(shell, wires.length === 0 ? face : kept.made([face, ...wires], () => withWires(oc, face, wires)));
     for (const wall of walls) build.Add(shell, wall);
     shell.Closed(true);
     return keep(new oc.BRepBuilderAPI_MakeSolid(shell)).Solid();
   }));
 }
 
-function withWires(oc: Oc, keep: Keep, face: TopoDS_Face, wires: readonly TopoDS_Wire[]): TopoDS_Face {
-  const maker = keep(new oc.BRepBuilderAPI_MakeFace(face));
-  for (const wire of wires) maker.Add(wire);
-  return keep(maker.Face());
+function withWires(oc: Oc, face: TopoDS_Face, wires: readonly TopoDS_Wire[]): TopoDS_Face {
+  return scoped((keep) => {
+    const maker = keep(new oc.BRepBuilderAPI_MakeFace(face));
+    for (const wire of wires) maker.Add(wire);
+    return maker.Face();
+  });
 }
 
 type Mouth = FlatDrill['mouths'][number];

@@ -7,6 +7,7 @@ import { footAt } from '../walls.ts';
 import { combine, type BooleanKind } from './boolean.ts';
 import { drillFlat, type FlatDrill } from './drillFlat.ts';
 import { blindDrill, throughDrill } from './drills.ts';
+import type { KeptFaces } from './keptFaces.ts';
 import { KernelFailure, type Oc } from './oc.ts';
 import { deleteAll } from './scope.ts';
 import { copyOf } from './topology.ts';
@@ -14,20 +15,20 @@ import { copyOf } from './topology.ts';
 /** mm a drill starts below the end of its boss, through air. */
 const overrun = 1;
 
-export function drillTabs(oc: Oc, outside: TopoDS_Shape, holes: readonly { readonly hole: ThroughHole; readonly easy: boolean }[]): TopoDS_Shape {
+export function drillTabs(oc: Oc, kept: KeptFaces, outside: TopoDS_Shape, holes: readonly { readonly hole: ThroughHole; readonly easy: boolean }[]): TopoDS_Shape {
   const easy = holes.filter((one) => one.easy).map(({ hole }) => hole);
   const other = holes.filter((one) => !one.easy).map(({ hole }) => hole);
-  return drilled(oc, outside, 'cut', other.map((hole) => () => throughDrill(oc, hole)), easy, {
-    byHand: (hole) => flatThrough(oc, hole),
+  return drilled(oc, kept, outside, 'cut', other.map((hole) => () => throughDrill(oc, hole)), easy, {
+    byHand: (hole) => flatThrough(oc, kept, hole),
     byBoolean: (hole) => throughDrill(oc, hole),
   });
 }
 
-export function drillBosses(oc: Oc, body: BodyPlan, hollow: TopoDS_Shape, holes: readonly { readonly boss: BossPlan; readonly easy: boolean }[]): TopoDS_Shape {
+export function drillBosses(oc: Oc, kept: KeptFaces, body: BodyPlan, hollow: TopoDS_Shape, holes: readonly { readonly boss: BossPlan; readonly easy: boolean }[]): TopoDS_Shape {
   const easy = holes.filter((one) => one.easy).map(({ boss }) => boss);
   const other = holes.filter((one) => !one.easy).map(({ boss }) => boss);
-  return drilled(oc, hollow, 'fuse', other.map((boss) => () => looseBlind(oc, body, boss)), easy, {
-    byHand: (boss) => flatBlind(oc, boss),
+  return drilled(oc, kept, hollow, 'fuse', other.map((boss) => () => looseBlind(oc, body, boss)), easy, {
+    byHand: (boss) => flatBlind(oc, kept, boss),
     byBoolean: (boss) => looseBlind(oc, body, boss),
   });
 }
@@ -35,6 +36,7 @@ export function drillBosses(oc: Oc, body: BodyPlan, hollow: TopoDS_Shape, holes:
 /** First the holes that need a boolean, then the easy ones; should a mouth find no face after all, those go the long way too. */
 function drilled<T>(
   oc: Oc,
+  kept: KeptFaces,
   solid: TopoDS_Shape,
   kind: BooleanKind,
   others: readonly (() => TopoDS_Shape)[],
@@ -45,13 +47,12 @@ function drilled<T>(
   if (easy.length === 0) return start;
   const drills = easy.map(make.byHand);
   try {
-    return drillFlat(oc, start, drills, kind === 'cut');
+    return drillFlat(oc, kept, start, drills, kind === 'cut');
   } catch (error) {
     if (!(error instanceof KernelFailure)) throw error;
     return withTools(oc, kind, start, easy.map(make.byBoolean));
   } finally {
     start.delete();
-    deleteAll(drills.map((drill) => drill.solid));
   }
 }
 
@@ -64,12 +65,12 @@ export function withTools(oc: Oc, kind: BooleanKind, subject: TopoDS_Shape, tool
   }
 }
 
-function flatThrough(oc: Oc, hole: ThroughHole): FlatDrill {
+function flatThrough(oc: Oc, kept: KeptFaces, hole: ThroughHole): FlatDrill {
   const { entry, axis, depth } = hole;
   const exact: ThroughHole = { ...hole, clearAbove: 0, clearBelow: 0 };
   const radius = widest(hole);
   return {
-    solid: throughDrill(oc, exact),
+    solid: kept.drill([entry, axis, depth, hole.diameter, hole.head, hole.mouthBreak], () => throughDrill(oc, exact)),
     mouths: [
       { normal: [-axis[0], -axis[1], -axis[2]], at: entry, radius },
       { normal: axis, at: [entry[0] + depth * axis[0], entry[1] + depth * axis[1], entry[2] + depth * axis[2]], radius: hole.diameter / 2 + hole.mouthBreak },
@@ -77,8 +78,8 @@ function flatThrough(oc: Oc, hole: ThroughHole): FlatDrill {
   };
 }
 
-const flatBlind = (oc: Oc, boss: BossPlan): FlatDrill => ({
-  solid: blindDrill(oc, boss, boss.hole!, 0),
+const flatBlind = (oc: Oc, kept: KeptFaces, boss: BossPlan): FlatDrill => ({
+  solid: kept.drill([boss.x, boss.y, boss.endHeight, boss.hole], () => blindDrill(oc, boss, boss.hole!, 0)),
   // The end of the boss looks up out of the hollow, which is what is drilled here.
   mouths: [{ normal: [0, 0, 1], at: [boss.x, boss.y, boss.endHeight], radius: boss.hole!.diameter / 2 + boss.hole!.mouthBreak }],
 });

@@ -7,6 +7,7 @@ import { buildSolid, type Workshop } from './build.ts';
 import { StageCache } from './cache.ts';
 import { readFont, type Font } from './glyphs.ts';
 import { startManifolds } from './inside.ts';
+import { KeptFaces } from './keptFaces.ts';
 import { measure } from './measure.ts';
 import { MeshBook } from './meshing.ts';
 import { startOc, type WasmSource } from './oc.ts';
@@ -33,7 +34,7 @@ export async function openKernel(options: KernelOptions = {}): Promise<Kernel> {
   const [oc, manifolds] = await Promise.all([startOc(options.wasm), startManifolds(options.manifoldWasm)]);
   let font: Font | null | undefined;
   const fontOf = (): Font | null => (font ??= options.font === undefined ? null : readFont(options.font));
-  const shop: Workshop = { oc, manifolds, cache: new StageCache(), book: new MeshBook(oc), proofs: new Map(), validity: new Validity(oc), font: fontOf };
+  const shop: Workshop = { oc, manifolds, cache: new StageCache(), book: new MeshBook(oc), proofs: new Map(), validity: new Validity(oc), kept: new KeptFaces(oc), font: fontOf };
   const solids = new Map<number, Held>();
   let nextId = 1;
   const held = (solid: SolidRef): Held => {
@@ -63,6 +64,7 @@ export async function openKernel(options: KernelOptions = {}): Promise<Kernel> {
       solids.clear();
       shop.book.close();
       shop.validity.close();
+      shop.kept.close();
       shop.cache.close();
     },
   };

@@ -68,24 +68,31 @@ function ruleFor({ smoothing }: Settings, { stated, points }: Gathered): Rule {
 /** The rule that judges the readings: the one asked for, or the automatic one where the person set the stiffness. */
 function pickFor(rule: Rule, settings: Settings, read: Gathered): Chooser {
   const judging = rule === 'through the points' || rule === 'by hand' ? ruleFor({ ...settings, smoothing: 'auto' }, read) : rule;
-  if (judging === 'cross validation') return byCrossValidation;
+  if (judging === 'cross validation') return crossValidated;
   return (judge, _count, span) => byReadingError(judge, read.reference, span);
 }
 
 /** The rule by which slips are looked for: without the last bit of stiffness, which shows at the ends as misses. */
 const suspecting = (rule: Rule, read: Gathered): Chooser =>
-  read.stated || rule === 'reading error' ? (judge, _count, span) => byUnbiasedRisk(judge, read.reference, span) : byCrossValidation;
+  read.stated || rule === 'reading error' ? (judge, _count, span) => byUnbiasedRisk(judge, read.reference, span) : crossValidated;
+
+/** Cross validation; the textbook's where it finds the readings truer than any gauge (points off a drawing), else the cautious one. */
+const crossValidated: Chooser = (judge, count, span) => {
+  const plain = byCrossValidation(judge, count, span, tolerance.stiffness, 1);
+  const { misses, freedom } = judge(plain);
+  return misses <= tolerance.finestReading ** 2 * (count - freedom) ? plain : byCrossValidation(judge, count, span);
+};
 
 type Angles = Pick<Course, 'startAngle' | 'endAngle'>;
 
-const courseOf = (read: Gathered, points: readonly Vec2[], angles: Angles): Course => ({
-  points,
-  columns: [Float64Array.from(points, (p) => p[0]), Float64Array.from(points, (p) => p[1])],
-  t: distanceTravelled(points, read.corners),
-  weight: read.weight,
-  corners: read.corners,
-  ...angles,
-});
+function courseOf(read: Gathered, points: readonly Vec2[], angles: Angles): Course {
+  const t = distanceTravelled(points, read.corners);
+  // A corner on top of another, or of an end, is the same corner.
+  const corners: number[] = [];
+  for (const i of read.corners) if (t[i]! - t[corners.at(-1) ?? 0]! > tolerance.point && t.at(-1)! - t[i]! > tolerance.point) corners.push(i);
+  const columns = [Float64Array.from(points, (p) => p[0]), Float64Array.from(points, (p) => p[1])] as const;
+  return { points, columns, t, weight: read.weight, corners, ...angles };
+}
 
 /** A stated end direction that points back against the readings cannot be met. */
 function angleIssues(read: Gathered, pick: Chooser, settings: Settings): Issue[] {

@@ -57,11 +57,11 @@ export function gather(trace: Trace): Result<Gathered> {
   const zs = used.map((i) => trace.points[i]!.z);
   const wide = spread(xs);
   const extent = Math.max(wide, spread(zs));
-  if (extent <= tolerance.point) {
+  if (extent <= tolerance.finestReading) {
     return refuse({
       code: 'readings-in-one-place',
       at: 'trace.points',
-      message: `All ${used.length} readings are the same point (${xs[0]}, ${zs[0]}) mm; expected points along the contour.`,
+      message: `All ${used.length} readings stand at one point, (${xs[0]}, ${zs[0]}) mm; expected points along the contour.`,
       hint: 'Check the columns: station first, height second.',
     });
   }

@@ -146,7 +146,7 @@ function makeNegative(shop: Workshop, plan: SolidPlan, options: BuildOptions, ru
   const round = stage(shop, run, 'negative', columns, [cavity], () => cutBosses(oc, plan.body, cavity.shape, plan.bosses));
   const holes = plan.bosses.filter((boss) => boss.hole !== null).map((boss) => ({ boss, easy: isEasyBlindHole(plan, boss) }));
   if (holes.length === 0) return round;
-  return stage(shop, run, 'boss holes', holes, [round], () => drillBosses(oc, shop.kept, plan.body, round.shape, holes));
+  return stage(shop, run, 'boss holes', holes, [round], () => drillBosses(oc, shop.kept, round.shape, holes));
 }
 
 const letters = (plan: SolidPlan, options: BuildOptions, on: 'top' | 'underside') => (options.engraving === false ? [] : plan.engravings.filter((text) => text.on === on));

@@ -35,12 +35,12 @@ export function throughProfile(hole: ThroughHole): Vec2[] {
 }
 
 /** Half profile of a blind hole going up from the end of its boss, (radius, height above the end). */
-export function blindProfile(hole: BlindHole, below: number): Vec2[] {
+export function blindProfile(hole: BlindHole): Vec2[] {
   const r = hole.diameter / 2;
   const c = hole.mouthBreak;
   const point = hole.pointAngle >= 180 ? 0 : r / Math.tan(((hole.pointAngle / 2) * Math.PI) / 180);
-  const mouth: Vec2[] = c > 0 ? [[r + c, -below], [r + c, 0], [r, c]] : [[r, -below]];
-  return withoutRepeats([[0, -below], ...mouth, [r, hole.depth], [0, hole.depth + point]]);
+  const mouth: Vec2[] = c > 0 ? [[r + c, 0], [r, c]] : [[r, 0]];
+  return withoutRepeats([[0, 0], ...mouth, [r, hole.depth], [0, hole.depth + point]]);
 }
 
 /** A drill that starts or ends exactly in its face has no length of air there. */
@@ -49,9 +49,8 @@ const withoutRepeats = (points: readonly Vec2[]): Vec2[] => points.filter((p, i)
 export const throughDrill = (oc: Oc, hole: ThroughHole): TopoDS_Shape =>
   hole.slot > 0 ? slotDrill(oc, hole) : turned(oc, hole.entry, hole.axis, squareTo(hole.axis), throughProfile(hole));
 
-/** `below`: how far under the end of the boss the drill starts, through air. */
-export const blindDrill = (oc: Oc, boss: BossPlan, hole: BlindHole, below: number): TopoDS_Shape =>
-  turned(oc, [boss.x, boss.y, boss.endHeight], [0, 0, 1], [1, 0, 0], blindProfile(hole, below));
+/** Starts exactly in the end of its boss: behind a boss sunk in a wall there is metal below it too. */
+export const blindDrill = (oc: Oc, boss: BossPlan, hole: BlindHole): TopoDS_Shape => turned(oc, [boss.x, boss.y, boss.endHeight], [0, 0, 1], [1, 0, 0], blindProfile(hole));
 
 /** A slot: half a turn at either end and the straight between, joined into one solid. */
 function slotDrill(oc: Oc, hole: ThroughHole): TopoDS_Shape {

@@ -1,9 +1,7 @@
 /** Tab holes out of the outside, blind holes into the hollow: the easy ones by hand, the rest by a boolean. */
 import type { TopoDS_Shape } from 'replicad-opencascadejs';
-import { tolerance } from '../../maths/tolerance.ts';
 import { widest } from '../easyHoles.ts';
-import type { BodyPlan, BossPlan, ThroughHole } from '../plan.ts';
-import { footAt } from '../walls.ts';
+import type { BossPlan, ThroughHole } from '../plan.ts';
 import { combine, type BooleanKind } from './boolean.ts';
 import { drillFlat, type FlatDrill } from './drillFlat.ts';
 import { blindDrill, throughDrill } from './drills.ts';
@@ -11,9 +9,6 @@ import type { KeptFaces } from './keptFaces.ts';
 import { KernelFailure, type Oc } from './oc.ts';
 import { deleteAll } from './scope.ts';
 import { copyOf } from './topology.ts';
-
-/** mm a drill starts below the end of its boss, through air. */
-const overrun = 1;
 
 export function drillTabs(oc: Oc, kept: KeptFaces, outside: TopoDS_Shape, holes: readonly { readonly hole: ThroughHole; readonly easy: boolean }[]): TopoDS_Shape {
   const easy = holes.filter((one) => one.easy).map(({ hole }) => hole);
@@ -24,12 +19,12 @@ export function drillTabs(oc: Oc, kept: KeptFaces, outside: TopoDS_Shape, holes:
   });
 }
 
-export function drillBosses(oc: Oc, kept: KeptFaces, body: BodyPlan, hollow: TopoDS_Shape, holes: readonly { readonly boss: BossPlan; readonly easy: boolean }[]): TopoDS_Shape {
+export function drillBosses(oc: Oc, kept: KeptFaces, hollow: TopoDS_Shape, holes: readonly { readonly boss: BossPlan; readonly easy: boolean }[]): TopoDS_Shape {
   const easy = holes.filter((one) => one.easy).map(({ boss }) => boss);
   const other = holes.filter((one) => !one.easy).map(({ boss }) => boss);
-  return drilled(oc, kept, hollow, 'fuse', other.map((boss) => () => looseBlind(oc, body, boss)), easy, {
+  return drilled(oc, kept, hollow, 'fuse', other.map((boss) => () => blindDrill(oc, boss, boss.hole!)), easy, {
     byHand: (boss) => flatBlind(oc, kept, boss),
-    byBoolean: (boss) => looseBlind(oc, body, boss),
+    byBoolean: (boss) => blindDrill(oc, boss, boss.hole!),
   });
 }
 
@@ -79,13 +74,7 @@ function flatThrough(oc: Oc, kept: KeptFaces, hole: ThroughHole): FlatDrill {
 }
 
 const flatBlind = (oc: Oc, kept: KeptFaces, boss: BossPlan): FlatDrill => ({
-  solid: kept.drill([boss.x, boss.y, boss.endHeight, boss.hole], () => blindDrill(oc, boss, boss.hole!, 0)),
+  solid: kept.drill([boss.x, boss.y, boss.endHeight, boss.hole], () => blindDrill(oc, boss, boss.hole!)),
   // The end of the boss looks up out of the hollow, which is what is drilled here.
   mouths: [{ normal: [0, 0, 1], at: [boss.x, boss.y, boss.endHeight], radius: boss.hole!.diameter / 2 + boss.hole!.mouthBreak }],
 });
-
-/** A drill that starts a little below the end of its boss, unless that end is the foot itself. */
-function looseBlind(oc: Oc, body: BodyPlan, boss: BossPlan): TopoDS_Shape {
-  const room = boss.endHeight - footAt(body, boss.x);
-  return blindDrill(oc, boss, boss.hole!, room > tolerance.point ? Math.min(overrun, room / 2) : 0);
-}

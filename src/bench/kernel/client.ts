@@ -1,0 +1,197 @@
+/**
+ * The page's side of the kernel: asks, restarts a kernel that died or hangs, and lets the newest question win. The wasm is
+ * loaded and compiled once here and handed to every worker, so that a restart takes a fraction of a second.
+ */
+import wasmUrl from 'replicad-opencascadejs/wasm?url';
+import manifoldUrl from 'manifold-3d/manifold.wasm?url';
+import type { JobDocument } from '../../job/schema.ts';
+import type { SolidPlan } from '../../solid/plan.ts';
+import type { Context, FromKernel, ToKernel } from './protocol.ts';
+
+/** ms without a word from the kernel while it owes an answer before it is taken for hung. Engraved files may take some seconds in one call. */
+const patience = { build: 15_000, check: 15_000, thickness: 20_000, files: 90_000 } as const;
+
+export type KernelState =
+  | { readonly kind: 'loading'; readonly done: number }
+  | { readonly kind: 'opening' }
+  | { readonly kind: 'idle' }
+  | { readonly kind: 'busy'; readonly stage: string; readonly done: number }
+  | { readonly kind: 'restarting'; readonly why: string }
+  | { readonly kind: 'failed'; readonly why: string };
+
+type Answer<K extends FromKernel['kind']> = Extract<FromKernel, { kind: K }>;
+export type Asked = Answer<'built'> | Answer<'checked'> | Answer<'thickness'> | Answer<'files'> | Answer<'refused'>;
+
+export interface KernelEvents {
+  readonly state: (state: KernelState) => void;
+  readonly built: (answer: Answer<'built'> | Answer<'refused'>, plan: SolidPlan) => void;
+  readonly checked: (answer: Answer<'checked'>) => void;
+}
+
+interface Pending {
+  readonly kind: keyof typeof patience;
+  readonly id: number;
+  readonly done: (answer: Asked | null) => void;
+}
+
+export interface KernelClient {
+  /** Wants this plan built; an older wish not yet begun is forgotten. Checks follow by themselves once edits pause. */
+  want(plan: SolidPlan, context: Context): void;
+  files(document: JobDocument, date: string): Promise<Answer<'files'> | Answer<'refused'> | null>;
+  thickness(most: number): Promise<Answer<'thickness'> | null>;
+  /** For tests: ends the worker as a crash would. */
+  kill(): void;
+}
+
+/** Loads with a count of bytes, compiling as they come. */
+async function loadModule(progress: (done: number) => void): Promise<WebAssembly.Module> {
+  const response = await fetch(wasmUrl);
+  if (!response.ok || response.body === null) throw new Error(`The solid modeller could not be loaded (${response.status}).`);
+  // The length is that of the file; a compressed transfer counts up past it, so the share is only a guide.
+  const total = Number(response.headers.get('content-length')) || 23e6;
+  let loaded = 0;
+  const counted = response.body.pipeThrough(
+    new TransformStream<Uint8Array, Uint8Array>({
+      transform(chunk, out) {
+        loaded += chunk.length;
+        progress(Math.min(1, loaded / total));
+        out.enqueue(chunk);
+      },
+    }),
+  );
+  return WebAssembly.compileStreaming(new Response(counted, { headers: { 'content-type': 'application/wasm' } }));
+}
+
+export function startKernel(events: KernelEvents): KernelClient {
+  let worker: Worker | undefined;
+  let ready = false;
+  let pending: Pending | null = null;
+  let nextId = 1;
+  let wanted: { plan: SolidPlan; context: Context } | null = null;
+  let standing: SolidPlan | null = null;
+  let held: readonly number[] = [];
+  let watchdog: ReturnType<typeof setTimeout> | undefined;
+  let checkSoon: ReturnType<typeof setTimeout> | undefined;
+  /** A plan that has already brought one kernel down is not tried again unchanged. */
+  let suspect: SolidPlan | null = null;
+  const waiting: { question: (id: number) => ToKernel; kind: Pending['kind']; done: Pending['done'] }[] = [];
+
+  const font = fetch(`${import.meta.env.BASE_URL}fonts/Barlow-Medium.ttf`).then((r) => r.arrayBuffer());
+  const module = loadModule((done) => events.state({ kind: 'loading', done }));
+
+  async function open(): Promise<void> {
+    try {
+      const [wasm, bytes] = await Promise.all([module, font]);
+      events.state({ kind: 'opening' });
+      const fresh = new Worker(new URL('./worker.ts', import.meta.url), { type: 'module' });
+      worker = fresh;
+      ready = false;
+      held = [];
+      fresh.addEventListener('message', ({ data }: MessageEvent<FromKernel>) => fresh === worker && hear(data));
+      fresh.addEventListener('error', (event) => {
+        event.preventDefault();
+        if (fresh === worker) restart(event.message || 'it stopped without a word');
+      });
+      fresh.postMessage({ kind: 'open', wasm, manifoldWasm: new URL(manifoldUrl, location.href).href, font: bytes } satisfies ToKernel);
+    } catch (error) {
+      events.state({ kind: 'failed', why: error instanceof Error ? error.message : String(error) });
+    }
+  }
+
+  function hear(message: FromKernel): void {
+    if (message.kind === 'ready') {
+      ready = true;
+      next();
+      return;
+    }
+    if (message.kind === 'died') return restart(message.message);
+    if (pending === null || message.id !== pending.id) return;
+    watch(pending.kind);
+    if (message.kind === 'progress') return events.state({ kind: 'busy', stage: message.stage, done: message.done });
+    const { done } = pending;
+    pending = null;
+    clearTimeout(watchdog);
+    done(message);
+    next();
+  }
+
+  function ask(kind: Pending['kind'], question: (id: number) => ToKernel, done: Pending['done']): void {
+    const id = nextId;
+    nextId += 1;
+    pending = { kind, id, done };
+    watch(kind);
+    events.state({ kind: 'busy', stage: kind, done: 0 });
+    worker?.postMessage(question(id));
+  }
+
+  function watch(kind: Pending['kind']): void {
+    clearTimeout(watchdog);
+    watchdog = setTimeout(() => restart('it did not answer'), patience[kind]);
+  }
+
+  function next(): void {
+    if (!ready || pending !== null) return;
+    if (wanted !== null) {
+      const { plan, context } = wanted;
+      wanted = null;
+      clearTimeout(checkSoon);
+      ask('build', (id) => ({ kind: 'build', id, plan, context, held }), (answer) => {
+        if (answer === null || (answer.kind !== 'built' && answer.kind !== 'refused')) return;
+        if (answer.kind === 'built') {
+          held = answer.faces;
+          standing = plan;
+          suspect = null;
+          checkSoon = setTimeout(() => {
+            if (wanted !== null || pending !== null) return;
+            ask('check', (id) => ({ kind: 'check', id }), (checked) => checked?.kind === 'checked' && events.checked(checked));
+          }, 250);
+        }
+        events.built(answer, plan);
+      });
+      return;
+    }
+    const first = waiting.shift();
+    if (first !== undefined) return ask(first.kind, first.question, first.done);
+    events.state({ kind: 'idle' });
+  }
+
+  function restart(why: string): void {
+    clearTimeout(watchdog);
+    clearTimeout(checkSoon);
+    worker?.terminate();
+    worker = undefined;
+    ready = false;
+    const lost = pending;
+    pending = null;
+    events.state({ kind: 'restarting', why });
+    if (lost?.kind !== 'build') lost?.done(null);
+    // What was being built when it died is tried once more; the second time it is left alone until it is edited.
+    if (wanted === null && last !== null && (lost?.kind !== 'build' || suspect !== last.plan)) {
+      wanted = last;
+      if (lost?.kind === 'build') suspect = last.plan;
+    }
+    void open();
+  }
+
+  let last: { plan: SolidPlan; context: Context } | null = null;
+  void open();
+  return {
+    want(plan, context) {
+      last = { plan, context };
+      if (plan === standing && wanted === null) return;
+      wanted = last;
+      next();
+    },
+    files: (document, date) =>
+      new Promise((resolve) => {
+        waiting.push({ kind: 'files', question: (id) => ({ kind: 'files', id, document, date }), done: (answer) => resolve(answer?.kind === 'files' || answer?.kind === 'refused' ? answer : null) });
+        next();
+      }),
+    thickness: (most) =>
+      new Promise((resolve) => {
+        waiting.push({ kind: 'thickness', question: (id) => ({ kind: 'thickness', id, most }), done: (answer) => resolve(answer?.kind === 'thickness' ? answer : null) });
+        next();
+      }),
+    kill: () => restart('it was ended on purpose'),
+  };
+}

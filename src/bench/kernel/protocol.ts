@@ -1,0 +1,41 @@
+/**
+ * The thread boundary: every message between the page and the kernel's worker, and nothing else. Questions carry an id and
+ * answers repeat it; the page asks one thing at a time and drops answers to questions that are no longer the newest.
+ */
+import type { Finding } from '../../checks/finding.ts';
+import type { FairedContour } from '../../contour/contour.ts';
+import type { Job, JobDocument } from '../../job/schema.ts';
+import type { OutputFile } from '../../outputs/file.ts';
+import type { Report } from '../../outputs/report.ts';
+import type { Issue } from '../../result.ts';
+import type { Section } from '../../section/section.ts';
+import type { Built, FaceMesh, Measured } from '../../solid/door.ts';
+import type { SolidPlan } from '../../solid/plan.ts';
+
+/** What the checks look at besides the solid. */
+export interface Context {
+  readonly job: Job;
+  readonly contour: FairedContour;
+  readonly section: Section;
+}
+
+export type ToKernel =
+  /** First of all: the compiled kernel and the font, so that a restart loads nothing again. */
+  | { readonly kind: 'open'; readonly wasm: WebAssembly.Module; readonly manifoldWasm: string; readonly font: ArrayBuffer }
+  | { readonly kind: 'build'; readonly id: number; readonly plan: SolidPlan; readonly context: Context; /** Faces the page holds already. */ readonly held: readonly number[] }
+  /** Measure and check the solid last built. */
+  | { readonly kind: 'check'; readonly id: number }
+  /** Thickness of the metal at every node of the faces shown. */
+  | { readonly kind: 'thickness'; readonly id: number; readonly most: number }
+  | { readonly kind: 'files'; readonly id: number; readonly document: JobDocument; readonly date: string };
+
+export type FromKernel =
+  | { readonly kind: 'ready' }
+  | { readonly kind: 'progress'; readonly id: number; readonly stage: string; readonly done: number }
+  | { readonly kind: 'built'; readonly id: number; readonly faces: readonly number[]; readonly fresh: readonly FaceMesh[]; readonly built: Omit<Built, 'solid'>; readonly ms: number; readonly heap: number }
+  | { readonly kind: 'checked'; readonly id: number; readonly measured: Measured; readonly findings: readonly Finding[] }
+  | { readonly kind: 'thickness'; readonly id: number; readonly byFace: readonly (readonly [face: number, thickness: Float32Array])[]; readonly least: number }
+  | { readonly kind: 'files'; readonly id: number; readonly files: readonly OutputFile[]; readonly report: Report }
+  | { readonly kind: 'refused'; readonly id: number; readonly issues: readonly Issue[] }
+  /** The kernel cannot go on; the page starts a fresh one. */
+  | { readonly kind: 'died'; readonly id: number; readonly message: string };

@@ -1,0 +1,105 @@
+/** The kernel's worker: opens the kernel it is handed and answers one question at a time. Owns every solid. */
+import { findingsOn } from '../../checks/findings.ts';
+import { thicknessAt } from '../../checks/wallTruth.ts';
+import { readDocument } from '../../job/read.ts';
+import { make } from '../../make.ts';
+import { nearestOnSurface, triangleTree } from '../../maths/bvh.ts';
+import { tolerance } from '../../maths/tolerance.ts';
+import type { Kernel, Mesh, SolidRef } from '../../solid/door.ts';
+import { openKernel } from '../../solid/kernel/kernel.ts';
+import { weld } from '../../solid/mesh.ts';
+import type { Vec3 } from '../../maths/vec.ts';
+import type { SolidPlan } from '../../solid/plan.ts';
+import type { Context, FromKernel, ToKernel } from './protocol.ts';
+
+const editing = { deviation: tolerance.meshDeviationEditing, angle: tolerance.meshAngleEditing };
+
+interface Current {
+  readonly solid: SolidRef;
+  readonly plan: SolidPlan;
+  readonly context: Context;
+  readonly mesh: Mesh;
+}
+
+let opening: Promise<Kernel> | undefined;
+let current: Current | undefined;
+
+const say = (message: FromKernel, transfer: Transferable[] = []): void => self.postMessage(message, { transfer });
+
+/** Answers come in the order of the questions, even while the kernel is still opening. */
+let queue: Promise<void> = Promise.resolve();
+self.addEventListener('message', ({ data }: MessageEvent<ToKernel>) => {
+  queue = queue.then(() => answer(data)).catch((error: unknown) => say({ kind: 'died', id: 'id' in data ? data.id : 0, message: error instanceof Error ? error.message : String(error) }));
+});
+
+async function answer(question: ToKernel): Promise<void> {
+  if (question.kind === 'open') {
+    opening = openKernel({ wasm: question.wasm, manifoldWasm: question.manifoldWasm, font: question.font });
+    await opening;
+    return say({ kind: 'ready' });
+  }
+  const kernel = await opening;
+  if (kernel === undefined) throw new Error('asked before it was opened');
+  if (question.kind === 'build') return build(kernel, question);
+  if (question.kind === 'check') return check(kernel, question.id);
+  if (question.kind === 'thickness') return thickness(question.id, question.most);
+  return files(kernel, question);
+}
+
+function build(kernel: Kernel, { id, plan, context, held }: Extract<ToKernel, { kind: 'build' }>): void {
+  const start = performance.now();
+  const built = kernel.build(plan, { prove: 'guards', engraving: false, now: () => performance.now(), progress: (stage, done) => say({ kind: 'progress', id, stage, done }) });
+  if (!built.ok) return say({ kind: 'refused', id, issues: built.issues });
+  const { solid, ...rest } = built.value;
+  const mesh = kernel.mesh(solid, editing);
+  if (current !== undefined) kernel.release(current.solid);
+  current = { solid, plan, context, mesh };
+  const known = new Set(held);
+  // Copies: the kernel keeps its own for the next build, and what is transferred is gone from here.
+  const fresh = mesh.faces
+    .filter((face) => !known.has(face.id))
+    .map((face) => ({ ...face, positions: face.positions.slice(), normals: face.normals.slice(), triangles: face.triangles.slice() }));
+  say(
+    { kind: 'built', id, faces: mesh.faces.map((face) => face.id), fresh, built: rest, ms: performance.now() - start, heap: kernel.heap() },
+    fresh.flatMap((face) => [face.positions.buffer, face.normals.buffer, face.triangles.buffer]),
+  );
+}
+
+function check(kernel: Kernel, id: number): void {
+  if (current === undefined) return;
+  const { solid, plan, context, mesh } = current;
+  const measured = kernel.measure(solid);
+  const welded = weld(mesh);
+  const tree = triangleTree(welded.positions, welded.triangles);
+  say({ kind: 'checked', id, measured, findings: findingsOn({ ...context, plan, measured, mesh: welded, tree }) });
+}
+
+/** Thickness at the nodes of every face, looked at from just inside each node's own facet. */
+function thickness(id: number, most: number): void {
+  if (current === undefined) return;
+  const welded = weld(current.mesh);
+  const tree = triangleTree(welded.positions, welded.triangles);
+  let least = Infinity;
+  const byFace = current.mesh.faces.map((face): readonly [number, Float32Array] => {
+    const values = new Float32Array(face.positions.length / 3).fill(most);
+    for (let i = 0; i < values.length; i += 1) {
+      const at: Vec3 = [face.positions[3 * i]!, face.positions[3 * i + 1]!, face.positions[3 * i + 2]!];
+      const normal: Vec3 = [face.normals[3 * i]!, face.normals[3 * i + 1]!, face.normals[3 * i + 2]!];
+      const own = nearestOnSurface(tree, at, 1e-3)?.triangle ?? -1;
+      const thin = thicknessAt(tree, { at, normal, triangle: own, area: 0 }, most);
+      if (thin !== null) values[i] = Math.min(most, thin.thickness);
+      least = Math.min(least, values[i]!);
+    }
+    return [face.id, values];
+  });
+  say({ kind: 'thickness', id, byFace, least }, byFace.map(([, values]) => values.buffer));
+}
+
+function files(kernel: Kernel, { id, document, date }: Extract<ToKernel, { kind: 'files' }>): void {
+  const file = readDocument(document);
+  if (!file.ok) return say({ kind: 'refused', id, issues: file.issues });
+  const made = make(file.value, kernel, { date, now: () => performance.now(), progress: (stage, done) => say({ kind: 'progress', id, stage, done }) });
+  if (!made.ok) return say({ kind: 'refused', id, issues: made.issues });
+  const copies = made.value.files.map((file) => ({ ...file, bytes: file.bytes.slice() }));
+  say({ kind: 'files', id, files: copies, report: made.value.report }, copies.map((file) => file.bytes.buffer));
+}

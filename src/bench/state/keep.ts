@@ -1,0 +1,118 @@
+/**
+ * Keeps work in the browser's own database: every state as it is typed, with its history, so that a killed tab or a closed
+ * lid loses nothing. One tab edits a job at a time; a second one is told.
+ */
+import { openDB, type DBSchema, type IDBPDatabase } from 'idb';
+import type { JobDocument } from '../../job/schema.ts';
+import type { History } from './history.ts';
+
+export interface KeptJob {
+  readonly id: string;
+  readonly history: History;
+  /** ms since 1970. */
+  readonly touched: number;
+}
+
+/** A line in the list of recent jobs. */
+export interface RecentJob {
+  readonly id: string;
+  readonly title: string;
+  readonly partNumber: string;
+  readonly revision: string;
+  readonly touched: number;
+}
+
+interface Store extends DBSchema {
+  jobs: { key: string; value: KeptJob };
+  recent: { key: string; value: RecentJob };
+  settings: { key: string; value: unknown };
+}
+
+export interface Keeper {
+  load(id: string): Promise<KeptJob | null>;
+  /** Written in order, the newest state always last; a state overtaken by a newer one is skipped. */
+  save(id: string, history: History): void;
+  /** Resolves when nothing is left to write. */
+  settled(): Promise<void>;
+  recent(): Promise<readonly RecentJob[]>;
+  forget(id: string): Promise<void>;
+  setting<T>(name: string): Promise<T | undefined>;
+  keepSetting(name: string, value: unknown): Promise<void>;
+}
+
+const titleOf = (document: JobDocument): string => (typeof document.title === 'string' ? document.title : 'Untitled cover');
+
+export async function openKeeper(told: (state: 'saving' | 'saved' | 'failed') => void): Promise<Keeper> {
+  const database: IDBPDatabase<Store> = await openDB<Store>('coverwright', 1, {
+    upgrade(db) {
+      db.createObjectStore('jobs', { keyPath: 'id' });
+      db.createObjectStore('recent', { keyPath: 'id' });
+      db.createObjectStore('settings');
+    },
+  });
+  // Asks the browser not to clear this when space runs short; it may say no, and then nothing is worse.
+  void navigator.storage?.persist?.();
+  let next: KeptJob | null = null;
+  let writing: Promise<void> | null = null;
+
+  async function write(): Promise<void> {
+    for (let job = next; job !== null; job = next) {
+      next = null;
+      const { document } = job.history.present;
+      try {
+        const transaction = database.transaction(['jobs', 'recent'], 'readwrite');
+        await Promise.all([
+          transaction.objectStore('jobs').put(job),
+          transaction.objectStore('recent').put({ id: job.id, title: titleOf(document), partNumber: String(document.partNumber ?? ''), revision: String(document.revision ?? 'A'), touched: job.touched }),
+          transaction.done,
+        ]);
+        told('saved');
+      } catch {
+        told('failed');
+      }
+    }
+    writing = null;
+  }
+
+  return {
+    load: async (id) => (await database.get('jobs', id)) ?? null,
+    save(id, history) {
+      next = { id, history, touched: Date.now() };
+      told('saving');
+      writing ??= write();
+    },
+    settled: async () => {
+      await writing;
+    },
+    recent: async () => (await database.getAll('recent')).sort((a, b) => b.touched - a.touched),
+    forget: async (id) => {
+      await database.delete('jobs', id);
+      await database.delete('recent', id);
+    },
+    setting: async <T>(name: string) => (await database.get('settings', name)) as T | undefined,
+    keepSetting: async (name, value) => {
+      await database.put('settings', value, name);
+    },
+  };
+}
+
+/**
+ * Takes the right to edit a job in this tab; `lost` is called when another tab takes it over. False when another tab has it.
+ * Web Locks go with their tab, so a killed tab never leaves a job locked.
+ */
+export function holdJob(id: string, steal: boolean, lost: () => void): Promise<boolean> {
+  if (navigator.locks === undefined) return Promise.resolve(true);
+  return new Promise((resolve) => {
+    navigator.locks
+      .request(`coverwright job ${id}`, steal ? { steal: true } : { ifAvailable: true }, (lock) => {
+        if (lock === null) {
+          resolve(false);
+          return undefined;
+        }
+        resolve(true);
+        // Held until the tab goes or another steals it.
+        return new Promise<never>(() => {});
+      })
+      .catch(lost);
+  });
+}

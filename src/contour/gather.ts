@@ -83,10 +83,16 @@ export function gather(trace: Trace): Result<Gathered> {
     index,
     points,
     ...errors,
-    corners: index.flatMap((i, k) => (trace.points[i]!.corner && k > 0 && k < index.length - 1 ? [k] : [])),
+    corners: cornersOf(trace, index),
     leftOut: given.filter((i) => trace.points[i]!.leaveOut),
     backwards,
   });
+}
+
+function cornersOf(trace: Trace, index: readonly number[]): number[] {
+  const out: number[] = [];
+  for (let k = 1; k < index.length - 1; k++) if (trace.points[index[k]!]!.corner) out.push(k);
+  return out;
 }
 
 function spread(values: readonly number[]): number {
@@ -101,7 +107,8 @@ function spread(values: readonly number[]): number {
 
 /** Errors as weights: a reading without its own error has the table's, else the middle one of those stated, else the default. */
 function errorsOf(trace: Trace, index: readonly number[]): Pick<Gathered, 'reference' | 'stated' | 'weight'> {
-  const own = index.flatMap((i) => trace.points[i]!.error ?? []);
+  const own: number[] = [];
+  for (const i of index) if (trace.points[i]!.error !== undefined) own.push(trace.points[i]!.error!);
   const stated = trace.readingError !== undefined || own.length > 0;
   const reference = trace.readingError ?? (own.length > 0 ? median(own) : tolerance.readingError);
   return { reference, stated, weight: Float64Array.from(index, (i) => (reference / (trace.points[i]!.error ?? reference)) ** 2) };

@@ -21,22 +21,32 @@ export interface Drawn {
   readonly corners: readonly number[];
 }
 
-/** Signed distance of a point from the curve, positive on its left, and where. Looks on both sides of a corner. */
-export function missOf({ curve, corners }: Drawn, at: Vec2, start: number, work: Float64Array): { distance: number; foot: Vec2; u: number } {
-  const ends = [curve.breaks[0]!, ...corners, curve.breaks.at(-1)!];
-  let k = 0;
-  while (k + 2 < ends.length && ends[k + 1]! <= start) k++;
-  let best = { distance: Infinity, foot: at, u: start };
-  const look = (stretch: number): void => {
-    const u = footFrom(curve, at[0], at[1], start, ends[stretch]!, ends[stretch + 1]!, work);
+/** Signed distance of a point from the curve, positive on its left, and where. */
+interface Miss {
+  readonly distance: number;
+  readonly foot: Vec2;
+}
+
+/** The miss of a point whose foot is near parameter `start`. Looks on both sides of a corner. */
+export function missOf({ curve, corners }: Drawn, at: Vec2, start: number, work: Float64Array): Miss {
+  const first = curve.breaks[0]!;
+  const last = curve.breaks.at(-1)!;
+  const stretch = corners.filter((c) => c <= start).length;
+  const from = corners[stretch - 1] ?? first;
+  const to = corners[stretch] ?? last;
+  const look = (a: number, b: number): Miss => {
+    footFrom(curve, at[0], at[1], start, a, b, work);
     const dx = at[0] - work[0]!;
     const dz = at[1] - work[1]!;
     const size = Math.sqrt(dx * dx + dz * dz);
-    if (size < Math.abs(best.distance)) best = { distance: work[2]! * dz - work[3]! * dx < 0 ? -size : size, foot: [work[0]!, work[1]!], u };
+    return { distance: work[2]! * dz - work[3]! * dx < 0 ? -size : size, foot: [work[0]!, work[1]!] };
   };
-  look(k);
-  if (best.u === ends[k + 1] && k + 2 < ends.length) look(k + 1);
-  if (best.u === ends[k] && k > 0) look(k - 1);
+  let best = look(from, to);
+  const better = (other: Miss): void => {
+    if (Math.abs(other.distance) < Math.abs(best.distance)) best = other;
+  };
+  if (stretch > 0) better(look(corners[stretch - 2] ?? first, from));
+  if (stretch < corners.length) better(look(to, corners[stretch + 1] ?? last));
   return best;
 }
 

@@ -83,7 +83,6 @@ export function lobesOf(curve: Piecewise, corners: readonly number[]): Lobe[][] 
   const sharp = new Set(corners);
   let cuts: number[] = [breaks[0]!];
   let sides: number[] = [];
-  const work = new Float64Array(6);
   for (let i = 0; i + 1 < breaks.length; i++) {
     if (i > 0 && sharp.has(breaks[i]!)) {
       out.push(measured(curve, [...cuts, breaks[i]!], sides));
@@ -93,10 +92,11 @@ export function lobesOf(curve: Piecewise, corners: readonly number[]): Lobe[][] 
     const from = breaks[i]!;
     const h = breaks[i + 1]! - from;
     const [x1, x2, x3, z1, z2, z3] = [curve.x[4 * i + 1]!, curve.x[4 * i + 2]!, curve.x[4 * i + 3]!, curve.z[4 * i + 1]!, curve.z[4 * i + 2]!, curve.z[4 * i + 3]!];
-    const roots = quadraticRoots(x1 * z2 - z1 * x2, 3 * (x1 * z3 - z1 * x3), 3 * (x2 * z3 - z2 * x3));
+    const [c0, c1, c2] = [x1 * z2 - z1 * x2, 3 * (x1 * z3 - z1 * x3), 3 * (x2 * z3 - z2 * x3)];
     let last = 0;
-    for (const root of [...roots.filter((s) => s > 0 && s < h), h]) {
-      const side = bend(curve, from + (last + root) / 2, work) > 0 ? 1 : -1;
+    for (const root of changesIn(c0, c1, c2, h)) {
+      const s = (last + root) / 2;
+      const side = c0 + s * (c1 + s * c2) > 0 ? 1 : -1;
       if (sides.length > 0 && sides.at(-1) !== side) cuts.push(from + last);
       if (sides.length === 0 || sides.at(-1) !== side) sides.push(side);
       last = root;
@@ -104,6 +104,15 @@ export function lobesOf(curve: Piecewise, corners: readonly number[]): Lobe[][] 
   }
   out.push(measured(curve, [...cuts, breaks.at(-1)!], sides));
   return out;
+}
+
+/** Where c0 + c1 s + c2 s^2 changes sign inside 0..h, and h itself. Asks for roots only where there is one. */
+function changesIn(c0: number, c1: number, c2: number, h: number): readonly number[] {
+  const end = c0 + h * (c1 + h * c2);
+  const vertex = c2 === 0 ? -1 : -c1 / (2 * c2);
+  const turns = vertex > 0 && vertex < h && c0 * (c0 + (vertex * c1) / 2) < 0;
+  if (c0 * end > 0 && !turns) return [h];
+  return [...quadraticRoots(c0, c1, c2).filter((s) => s > 0 && s < h), h];
 }
 
 /** Places looked at per piece for depth and curvature. */

@@ -5,6 +5,7 @@
  * W. Boehm, Computer-Aided Design 12 (1980) 199). Basis derivatives after Piegl and Tiller, The NURBS Book, A2.3.
  * Stops being true: parameters outside the knots are moved to the nearer end, never extrapolated.
  */
+import { tolerance } from './tolerance.ts';
 import type { Vec2 } from './vec.ts';
 
 export interface BSplineCurve {
@@ -168,6 +169,12 @@ export function splitAt(curve: BSplineCurve, u: number): readonly [BSplineCurve,
     { degree, knots: [...full.knots.slice(0, first), ...new Array<number>(degree + 1).fill(u)], poles: full.poles.slice(0, first) },
     { degree, knots: [...new Array<number>(degree + 1).fill(u), ...full.knots.slice(first + repeats)], poles: full.poles.slice(cut) },
   ];
+}
+
+/** The parameter itself, or the knot it stands so close to that a cut between them would leave a sliver. */
+export function snappedToKnot(knots: ArrayLike<number>, u: number): number {
+  for (let i = 0; i < knots.length; i++) if (Math.abs(knots[i]! - u) <= tolerance.kernel) return knots[i]!;
+  return u;
 }
 
 /** The same points travelled the other way; the parameter runs over the same domain. */

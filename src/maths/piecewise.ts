@@ -186,6 +186,8 @@ const gauss = [
   [0.906179845938664, 0.23692688505618908],
 ] as const;
 
+const manyPieces = 5000;
+
 /** Length along the curve between two parameters, mm. Each piece by five-point quadrature in two halves. */
 export function arcLength(p: Piecewise, from = p.breaks[0]!, to = p.breaks.at(-1)!): number {
   const work = new Float64Array(6);
@@ -193,8 +195,10 @@ export function arcLength(p: Piecewise, from = p.breaks[0]!, to = p.breaks.at(-1
   for (let i = pieceAt(p.breaks, from); i < p.breaks.length - 1 && p.breaks[i]! < to; i++) {
     const a = Math.max(from, p.breaks[i]!);
     const b = Math.min(to, p.breaks[i + 1]!);
-    const half = (b - a) / 4;
-    for (let side = 0; side < 2; side++) {
+    // A piece among thousands is all but straight: one panel will do.
+    const panels = p.breaks.length > manyPieces ? 1 : 2;
+    const half = (b - a) / (2 * panels);
+    for (let side = 0; side < panels; side++) {
       const middle = a + half * (1 + 2 * side);
       for (const [node, weight] of gauss) {
         evaluate(p, middle + half * node, work, i);

@@ -22,6 +22,8 @@ export const tolerance = {
   offset: 2e-3,
   /** mm. Least radius left on the roof under the tightest crown: below it no ball tip and no mesh follows. */
   leastRoofRadius: 0.1,
+  /** mm. Less metal than this between the outside radius and the cavity at a corner is a hole. */
+  leastCorner: 0.05,
   /** mm. A cavity lower or shorter than this is no cavity. */
   leastCavity: 0.5,
   /** rad. Steepest a contour may run between the walls: beyond 85 deg its skin is a wall. */

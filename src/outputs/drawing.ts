@@ -167,3 +167,21 @@ export function moved(drawing: Drawing, shift: Vec2): Drawing {
     }),
   };
 }
+
+/** The same drawing seen from the other side: x' = about - x. Text stays readable. */
+export function mirrored(drawing: Drawing, about: number): Drawing {
+  const m = (p: Vec2): Vec2 => [about - p[0], p[1]];
+  const segment = (s: Segment): Segment => {
+    if (s.kind === 'line') return { ...s, from: m(s.from), to: m(s.to) };
+    if (s.kind === 'arc') return { ...s, from: m(s.from), to: m(s.to), centre: m(s.centre), sweep: -s.sweep };
+    return { ...s, curve: { ...s.curve, poles: s.curve.poles.map(m) } };
+  };
+  const turned = { start: 'end', middle: 'middle', end: 'start' } as const;
+  return {
+    marks: drawing.marks.map((mark): Mark => {
+      if (mark.kind === 'path') return { ...mark, segments: mark.segments.map(segment) };
+      if (mark.kind === 'circle') return { ...mark, centre: m(mark.centre) };
+      return { ...mark, at: m(mark.at), anchor: turned[mark.anchor] };
+    }),
+  };
+}

@@ -59,6 +59,9 @@ const openQuotes = (rows: readonly Row[], layout: Layout): readonly Issue[] =>
     .filter((row) => row.text.includes('"') && splitRow(row.text, layout.delimiter) === null)
     .map((row) => ({ code: 'bad-row', at: `row ${row.line}`, message: `A quote is opened and not closed: ${row.text.slice(0, 40)}.`, hint: 'Close the quote, or take it away.' }));
 
+// Far more than any log has; a table typed sideways or a broken file has more.
+const mostColumns = 200;
+
 interface Head {
   readonly columns: readonly Column[];
   /** Index of the first row of readings. */
@@ -77,6 +80,9 @@ function readHead(rows: readonly Row[], layout: Layout): Result<Head> {
   const width = layout.cells.slice(firstData).reduce((most, cells) => Math.max(most, usedWidth(cells)), 0);
   if (width < 2) {
     return refuse({ code: 'one-column', at: '', message: 'Expected two columns, station and height; got one.', hint: 'Put both numbers of a reading in one row, parted by a comma, semicolon or tab.' });
+  }
+  if (width > mostColumns) {
+    return refuse({ code: 'too-many-columns', at: '', message: `Expected at most ${mostColumns} columns, got ${width}.`, hint: 'One reading goes in one row: turn the table by a quarter, or keep only the columns needed.' });
   }
   if (firstData === 0) return ok({ columns: columnsWithoutHeads(width), from: 0, hasHeads: false, titles: 0 });
   return withHeads(rows, layout, firstData, width);

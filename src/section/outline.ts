@@ -5,7 +5,7 @@
  * arc is one root. The curves are cut at the touching points by knot insertion, otherwise untouched. Millimetres.
  * Stops being true: an arc must find room on the first (last) span before a corner and above the foot.
  */
-import { domainOf, splitAt, type BSplineCurve } from '../maths/bspline.ts';
+import { domainOf, snappedToKnot, splitAt, type BSplineCurve } from '../maths/bspline.ts';
 import { evaluate, piecewiseOf } from '../maths/piecewise.ts';
 import { tolerance } from '../maths/tolerance.ts';
 import type { Vec2 } from '../maths/vec.ts';
@@ -59,10 +59,38 @@ function rounded(spans: readonly BSplineCurve[], faces: readonly [number, number
   if (!front || !back) return null;
   if (last === 0 && !(back.u - front.u > tolerance.point)) return null;
   const out = [...spans];
-  const tiny = (span: BSplineCurve): number => tolerance.root * (domainOf(span)[1] - domainOf(span)[0]);
-  if (back.u < domainOf(out[last]!)[1] - tiny(out[last]!)) out[last] = splitAt(out[last]!, back.u)[0];
-  if (front.u > domainOf(out[0]!)[0] + tiny(out[0]!)) out[0] = splitAt(out[0]!, front.u)[1];
+  const cut = (span: BSplineCurve, u: number, side: 0 | 1): BSplineCurve => {
+    const at = snappedToKnot(span.knots, u);
+    const [from, to] = domainOf(span);
+    return at > from && at < to ? splitAt(span, at)[side] : span;
+  };
+  out[last] = cut(out[last]!, back.u, 0);
+  out[0] = cut(out[0]!, front.u, 1);
   return { spans: out, front, back };
+}
+
+/** Directions looked at across a corner. */
+const cornerLooks = 32;
+
+/** Least metal between an outside arc and the inside corner behind it, mm; negative where the arc cuts into the cavity. */
+function cornerMetal(outside: CornerArc | null, inside: CornerArc | null, corner: Vec2): number {
+  if (!outside) return Infinity;
+  const { centre, radius } = outside;
+  const facing = outside.onFace[0] < centre[0] ? Math.PI : 0;
+  let least = Infinity;
+  const look = (p: Vec2): void => {
+    const angle = Math.atan2(p[1] - centre[1], p[0] - centre[0]);
+    if (angle < Math.min(facing, outside.angle) || angle > Math.max(facing, outside.angle)) return;
+    least = Math.min(least, radius - Math.hypot(p[0] - centre[0], p[1] - centre[1]));
+  };
+  if (!inside) look(corner);
+  else {
+    for (let i = 0; i <= cornerLooks; i++) {
+      const angle = facing + ((inside.angle - facing) * i) / cornerLooks;
+      look([inside.centre[0] + inside.radius * Math.cos(angle), inside.centre[1] + inside.radius * Math.sin(angle)]);
+    }
+  }
+  return least;
 }
 
 function largestRadius(works: (radius: number) => boolean, below: number): number {
@@ -101,6 +129,21 @@ export function outlineOf(input: OutlineInput): Result<Loop> {
   if (!top) issues.push(tooLarge('body.outsideRadius', 'outside radius', input.outsideRadius, (r) => rounded(input.top, faces, feet, r) !== null));
   if (!roof) issues.push(tooLarge('body.insideRoofRadius', 'inside roof radius', input.insideRoofRadius, (r) => rounded(input.roof, inner, feet, r) !== null));
   if (!top || !roof) return refuse(...issues);
+  const metal = (outside: Rounded): number =>
+    Math.min(cornerMetal(outside.front, roof.front, input.roof[0]!.poles[0]!), cornerMetal(outside.back, roof.back, input.roof.at(-1)!.poles.at(-1)!));
+  if (metal(top) < tolerance.leastCorner) {
+    const works = (r: number): boolean => {
+      const tried = rounded(input.top, faces, feet, r);
+      return tried !== null && metal(tried) >= tolerance.leastCorner;
+    };
+    const most = largestRadius(works, input.outsideRadius);
+    return refuse({
+      code: 'corner-cut-through',
+      at: 'body.outsideRadius',
+      message: `The outside radius of ${input.outsideRadius} mm cuts through into the cavity where wall and top meet (metal left: ${metal(top).toFixed(2)} mm); expected ${most} mm or less with this inside roof radius.`,
+      hint: `Set it to ${most} mm or less, or make the inside roof radius larger.`,
+    });
+  }
   const pen = new Pen([0, frontFoot]);
   pen.line([wall, frontFoot]);
   pen.line(roof.front?.onFace ?? roof.spans[0]!.poles[0]!);

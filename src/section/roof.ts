@@ -88,15 +88,18 @@ function jointOf(a: Offset, b: Offset): number {
   return brentRoot(gap, low, high);
 }
 
-/** The place where the offset folds: a crown between the walls no rounder than the skin allows. */
+/**
+ * The place where the offset folds: a crown between the walls no rounder than the skin allows. Where the fold is so deep that
+ * the offset reaches the back wall before it leaves the front one, the crown between the two is to blame.
+ */
 export function foldOf(stretches: Stretch[] | Issue, skin: number): { radius: number; x: number } | null {
   if ('code' in stretches) return null;
   const work = new Float64Array(6);
   let worst: { radius: number; x: number } | null = null;
   for (const { offset, from, to } of stretches) {
-    if (to <= firstOf(offset) || from >= lastOf(offset)) continue;
-    const { radius, u } = tightestCrown(offset.curve, from, to);
-    if (radius < skin + tolerance.leastRoofRadius && (!worst || radius < worst.radius)) {
+    if (to > from && (to <= firstOf(offset) || from >= lastOf(offset))) continue;
+    const { radius, u } = tightestCrown(offset.curve, Math.min(from, to), Math.max(from, to));
+    if ((to <= from || radius < skin + tolerance.leastRoofRadius) && (!worst || radius < worst.radius)) {
       evaluate(offset.curve, u, work);
       worst = { radius, x: work[0]! };
     }
@@ -136,9 +139,10 @@ export function largestSkin(top: readonly BSplineCurve[], below: number, front: 
 function followed(stretch: Stretch, count: number): BSplineCurve {
   const { offset, from, to } = stretch;
   const inner = [firstOf(offset), lastOf(offset)].filter((s) => s > from && s < to);
-  let sites = [...new Set([...Array.from({ length: count + 1 }, (_, i) => from + ((to - from) * i) / count), ...inner])].sort((a, b) => a - b);
-  const least = (to - from) / (50 * count);
-  sites = sites.filter((s, i) => i === 0 || inner.includes(s) || !inner.some((t) => Math.abs(t - s) < least) || s === to);
+  const fixed = [from, ...inner, to];
+  const clear = (to - from) / (50 * count);
+  const even = Array.from({ length: count - 1 }, (_, i) => from + ((to - from) * (i + 1)) / count).filter((s) => fixed.every((t) => Math.abs(s - t) > clear));
+  let sites = [...fixed, ...even].sort((a, b) => a - b);
   for (;;) {
     const points = sites.map((s) => offsetAt(offset, s));
     const t = [0];

@@ -12,19 +12,20 @@ import { ok, refuse, type Issue, type Result } from '../result.ts';
 import { outlineOf } from './outline.ts';
 import { offsetError, roofOf } from './roof.ts';
 import type { Section } from './section.ts';
-import { lowestOn, trimmed } from './trim.ts';
+import { lowestOn, stationRange, trimmed, type Edge } from './trim.ts';
 
 const mm = (value: number): string => `${Number(value.toFixed(3))} mm`;
 
 export function sectionOf(contour: FairedContour, body: Body): Result<Section> {
   const { wall, skin } = body;
-  const stations = stationsOf(contour, body);
-  if (!stations.ok) return stations;
-  const [front, back] = stations.value;
-  const length = back - front;
+  const edges = edgesOf(contour, body);
+  if (!edges.ok) return edges;
+  const [frontEdge, backEdge] = edges.value;
+  const front = frontEdge.station;
+  const length = backEdge.station - front;
   const feet = feetOf(body, length);
   const issues = [...wallIssues(wall, length), ...feet.issues];
-  const cut = trimmed(contour.spans, front, back);
+  const cut = trimmed(contour.spans, frontEdge, backEdge);
   if (!cut.ok) return refuse(...issues, ...cut.issues);
   const top = cut.value;
   issues.push(...heightIssues(top, feet, skin, length, front));
@@ -32,40 +33,42 @@ export function sectionOf(contour: FairedContour, body: Body): Result<Section> {
   const roofed = roofOf(top, skin, wall, length - wall, front);
   if (!roofed.ok) return roofed;
   const roof = roofed.value;
+  const roofError = offsetError(top, roof, skin);
+  if (!(roofError <= tolerance.offset)) return refuse(strayIssue(roofError, skin));
   const { frontFoot, backFoot, stepAt } = feet;
   const cavity = cavityIssues(roof, feet, wall, length, front);
   if (cavity.length > 0) return refuse(...cavity);
   const outline = outlineOf({ top, roof, length, wall, frontFoot, backFoot, outsideRadius: body.outsideRadius, insideRoofRadius: body.insideRoofRadius });
   if (!outline.ok) return outline;
-  return ok({ top, roof, length, wall, skin, frontFoot, backFoot, stepAt, roofError: offsetError(top, roof, skin), outline: outline.value, frontStation: front });
+  return ok({ top, roof, length, wall, skin, frontFoot, backFoot, stepAt, roofError, outline: outline.value, frontStation: front });
 }
 
-/** Front and back stations, as typed or the ends of the contour; refused outside it. */
-function stationsOf({ spans }: FairedContour, body: Body): Result<readonly [number, number]> {
+/** Front and back edge, as typed or the ends of the contour; refused outside the readings. A typed end of the contour is that end. */
+function edgesOf({ spans }: FairedContour, body: Body): Result<readonly [Edge, Edge]> {
   const first = spans[0]!.poles[0]![0];
   const last = spans.at(-1)!.poles.at(-1)![0];
-  let [low, high] = [Math.min(first, last), Math.max(first, last)];
-  for (const span of spans) for (const [x] of [span.poles[0]!, span.poles.at(-1)!]) [low, high] = [Math.min(low, x), Math.max(high, x)];
-  const near = (typed: number | undefined, end: number): number => (typed === undefined || Math.abs(typed - end) <= tolerance.point ? end : typed);
-  const front = near(body.front, first);
-  const back = near(body.back, last);
+  const edge = (typed: number | undefined, end: number): Edge =>
+    typed === undefined || Math.abs(typed - end) <= tolerance.point ? { station: end, given: false } : { station: typed, given: true };
+  const front = edge(body.front, first);
+  const back = edge(body.back, last);
+  const [low, high] = stationRange(spans);
   const issues: Issue[] = [];
-  const beyond = (at: string, side: string, got: number): void => {
-    if (got >= low && got <= high) return;
+  const beyond = (at: string, side: string, { station }: Edge): void => {
+    if (station >= low && station <= high) return;
     issues.push({
       code: 'station-beyond-readings',
       at,
-      message: `The ${side} station is ${mm(got)}; expected it within the readings, ${mm(low)} to ${mm(high)}.`,
+      message: `The ${side} station is ${mm(station)}; expected it within the readings, ${mm(low)} to ${mm(high)}.`,
       hint: 'Move the station inside the readings, or take readings out to it: the contour is not guessed beyond them.',
     });
   };
   beyond('body.front', 'front', front);
   beyond('body.back', 'back', back);
-  if (issues.length === 0 && !(back - front > tolerance.point)) {
+  if (issues.length === 0 && !(back.station - front.station > tolerance.point)) {
     issues.push({
       code: 'stations-reversed',
       at: 'body.back',
-      message: `The back station (${mm(back)}) is not beyond the front station (${mm(front)}).`,
+      message: `The back station (${mm(back.station)}) is not beyond the front station (${mm(front.station)}).`,
       hint: 'The front wall stands at the lower station.',
     });
   }
@@ -136,6 +139,15 @@ function heightIssues(top: readonly BSplineCurve[], feet: Feet, skin: number, le
       },
     ];
   });
+}
+
+function strayIssue(roofError: number, skin: number): Issue {
+  return {
+    code: 'roof-strays',
+    at: 'body.skin',
+    message: `The roof cannot be kept ${mm(skin)} inside this top: it strays by ${mm(roofError)}; expected ${mm(tolerance.offset)} or less.`,
+    hint: 'Make the skin thinner, fair the contour stiffer, or mark its sharp turns as corners.',
+  };
 }
 
 function cavityIssues(roof: readonly BSplineCurve[], feet: Feet, wall: number, length: number, front: number): Issue[] {

@@ -3,7 +3,7 @@
  * that the front station is 0. Millimetres; x right, z up.
  * Stops being true: the contour must run forward (x rising, no steeper than tolerance.steepest) between the stations.
  */
-import { domainOf, mapPoles, splitAt, type BSplineCurve } from '../maths/bspline.ts';
+import { domainOf, mapPoles, snappedToKnot, splitAt, type BSplineCurve } from '../maths/bspline.ts';
 import { evaluate, piecewiseOf, type Piecewise } from '../maths/piecewise.ts';
 import { brentRoot, quadraticRoots } from '../maths/roots.ts';
 import { radiansToDegrees } from '../maths/angle.ts';
@@ -44,8 +44,25 @@ const xAt = (span: Piecewise, u: number, work: Float64Array): number => {
   return work[0]!;
 };
 
-/** The spans from `front` to `back` (stations as typed), moved by -front in x; its ends stand exactly on 0 and back - front. */
-export function trimmed(spans: readonly BSplineCurve[], front: number, back: number): Result<BSplineCurve[]> {
+/** Lowest and highest station any point of the spans stands at. */
+export function stationRange(spans: readonly BSplineCurve[]): readonly [number, number] {
+  const work = new Float64Array(6);
+  const pieces = spans.map(piecewiseOf);
+  const stations = [spans[0]!.poles[0]![0], ...turningPlaces(pieces).map((p) => xAt(pieces[p.span]!, p.u, work)), spans.at(-1)!.poles.at(-1)![0]];
+  return [Math.min(...stations), Math.max(...stations)];
+}
+
+/** Where a section begins or ends: a station as typed, or (`given` false) the end of the contour, wherever that stands. */
+export interface Edge {
+  readonly station: number;
+  readonly given: boolean;
+}
+
+/**
+ * The spans from front to back, moved by -front in x; the ends stand exactly on 0 and back - front. Of several forward
+ * stretches that hold both stations the highest is the top.
+ */
+export function trimmed(spans: readonly BSplineCurve[], front: Edge, back: Edge): Result<BSplineCurve[]> {
   const work = new Float64Array(6);
   const pieces = spans.map(piecewiseOf);
   const turns = turningPlaces(pieces);
@@ -54,19 +71,20 @@ export function trimmed(spans: readonly BSplineCurve[], front: number, back: num
   let chosenHeight = -Infinity;
   for (let i = 0; i + 1 < turns.length; i++) {
     const [a, b] = [turns[i]!, turns[i + 1]!];
-    if (!(xOf(a) <= front + tolerance.point && xOf(b) >= back - tolerance.point)) continue;
-    const cut = [placeOf(pieces, a, b, front), placeOf(pieces, a, b, back)] as const;
+    if ((!front.given && i > 0) || (!back.given && i + 2 < turns.length)) continue;
+    if (!(xOf(a) <= front.station + tolerance.point && xOf(b) >= back.station - tolerance.point)) continue;
+    const cut = [front.given ? placeOf(pieces, a, b, front.station) : a, back.given ? placeOf(pieces, a, b, back.station) : b] as const;
     evaluate(pieces[cut[0].span]!, cut[0].u, work);
     if (work[1]! > chosenHeight) {
       chosen = cut;
       chosenHeight = work[1]!;
     }
   }
-  if (!chosen) return refuse(notForward(pieces, turns, front, back));
-  const out = cutOut(spans, chosen[0], chosen[1]).map((span) => mapPoles(span, ([x, z]) => [x - front, z]));
+  if (!chosen) return refuse(notForward(pieces, turns, front.station, back.station));
+  const out = cutOut(spans, chosen[0], chosen[1]).map((span) => mapPoles(span, ([x, z]) => [x - front.station, z]));
   out[0] = withEndX(out[0]!, 'first', 0);
-  out[out.length - 1] = withEndX(out.at(-1)!, 'last', back - front);
-  const steep = steepness(out, front);
+  out[out.length - 1] = withEndX(out.at(-1)!, 'last', back.station - front.station);
+  const steep = steepness(out, front.station);
   return steep ? refuse(steep) : ok(out);
 }
 
@@ -82,7 +100,7 @@ function placeOf(spans: readonly Piecewise[], a: Place, b: Place, station: numbe
       return work[0]! - station;
     };
     if (over(from) >= -tolerance.point) return { span: k, u: from };
-    if (over(to) >= tolerance.point || (k === b.span && over(to) > 0)) return { span: k, u: brentRoot(over, from, to) };
+    if (over(to) >= tolerance.point || (k === b.span && over(to) > 0)) return { span: k, u: snappedToKnot(p.breaks, brentRoot(over, from, to)) };
     if (k === b.span) return { span: k, u: to };
   }
   throw new Error('placeOf: station not between the places');
@@ -93,14 +111,13 @@ function cutOut(spans: readonly BSplineCurve[], from: Place, to: Place): BSpline
   for (let k = from.span; k <= to.span; k++) {
     let span = spans[k]!;
     const [first, last] = domainOf(span);
-    const tiny = tolerance.root * (last - first);
     if (k === to.span) {
-      if (to.u <= first + tiny) continue;
-      if (to.u < last - tiny) span = splitAt(span, to.u)[0];
+      if (to.u <= first) continue;
+      if (to.u < last) span = splitAt(span, to.u)[0];
     }
     if (k === from.span) {
-      if (from.u >= last - tiny) continue;
-      if (from.u > first + tiny) span = splitAt(span, from.u)[1];
+      if (from.u >= last) continue;
+      if (from.u > first) span = splitAt(span, from.u)[1];
     }
     out.push(span);
   }

@@ -67,6 +67,10 @@ function impossible(tab: Tab, frame: WallFrame, at: string): Issue[] {
   if (tab.rootRadius > tab.reach - tolerance.point) {
     issues.push({ code: 'radius-too-large', at: `${at}.rootRadius`, message: `A root radius of ${say(tab.rootRadius)} does not fit a reach of ${say(tab.reach)}.`, hint: 'Use a smaller radius or a longer reach.' });
   }
+  const wallAbove = top - seat - tab.thickness;
+  if (tab.rootRadius > 0 && tab.rootRadius > wallAbove + tolerance.point && tab.rootRadius <= tab.reach) {
+    issues.push({ code: 'radius-too-large', at: `${at}.rootRadius`, message: `A root radius of ${say(tab.rootRadius)} needs as much wall above the tab, which has ${say(Math.max(0, wallAbove))}; that is the largest.`, hint: 'Use a smaller radius, or a lower or thinner tab.' });
+  }
   return issues;
 }
 

@@ -7,7 +7,8 @@ import { interpolateCubic } from '../../src/maths/interpolate.ts';
 import type { Vec2 } from '../../src/maths/vec.ts';
 import { unwrap, type Result } from '../../src/result.ts';
 import { sectionOf } from '../../src/section/sectionOf.ts';
-import type { BuildOptions, Built, Kernel, Measured } from '../../src/solid/door.ts';
+import { tolerance } from '../../src/maths/tolerance.ts';
+import type { BuildOptions, Built, FaceMesh, Kernel, Measured, MeshQuality } from '../../src/solid/door.ts';
 import { openNodeKernel } from '../../src/solid/kernel/node.ts';
 import { meshVolume, weld, type WeldedMesh } from '../../src/solid/mesh.ts';
 import { planSolid, type SolidPlan } from '../../src/solid/plan.ts';
@@ -54,21 +55,32 @@ afterAll(async () => {
 export interface Tried {
   readonly built: Built;
   readonly measured: Measured;
-  readonly mesh: WeldedMesh;
-  /** mm3 of a mesh within 0.02 mm of the solid. */
-  readonly meshed: number;
 }
 
-/** Builds, measures and meshes; the solid itself is let go. */
+/** Builds and measures; the solid itself is let go. */
 export async function tryPart(doc: Doc, top: readonly BSplineCurve[] = flatTop, options: BuildOptions = {}): Promise<Tried> {
   const door = await sharedKernel();
   const built = unwrap(door.build(unwrap(planOf(doc, top)), options));
   try {
-    const mesh = weld(door.mesh(built.solid, { deviation: 0.02, angle: 0.2 }));
-    return { built, measured: door.measure(built.solid), mesh, meshed: meshVolume(mesh) };
+    return { built, measured: door.measure(built.solid) };
   } finally {
     door.release(built.solid);
   }
 }
+
+/** The same with its mesh, and the volume of that. */
+export async function tryMesh(doc: Doc, top: readonly BSplineCurve[] = flatTop, quality = editing): Promise<Tried & { readonly mesh: WeldedMesh; readonly faces: readonly FaceMesh[]; readonly meshed: number }> {
+  const door = await sharedKernel();
+  const built = unwrap(door.build(unwrap(planOf(doc, top)), { proofQuality: quality }));
+  try {
+    const { faces } = door.mesh(built.solid, quality);
+    const mesh = weld({ faces, quality });
+    return { built, measured: door.measure(built.solid), mesh, faces, meshed: meshVolume(mesh) };
+  } finally {
+    door.release(built.solid);
+  }
+}
+
+export const editing: MeshQuality = { deviation: tolerance.meshDeviationEditing, angle: tolerance.meshAngleEditing };
 
 export const volumeOf = async (doc: Doc, top?: readonly BSplineCurve[]): Promise<number> => (await tryPart(doc, top)).measured.volume;

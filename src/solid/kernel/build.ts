@@ -103,7 +103,8 @@ function tryAssembled(shop: Workshop, plan: SolidPlan, options: BuildOptions, ru
   }
 }
 
-const check = (shop: Workshop, made: Made, options: BuildOptions, run: Run): string => run.timed('check', () => shop.validity.wrongWith(made, options.prove !== 'guards'));
+const check = (shop: Workshop, made: Made, options: BuildOptions, run: Run): string => 
+  run.timed('check', () => shop.validity.wrongWith(made, options.prove !== 'guards', () => shop.book.mesh(made.shape, options.proofQuality ?? editingQuality)));
 
 function stage(shop: Workshop, run: Run, name: StageName, reads: unknown, on: readonly Made[], make: () => TopoDS_Shape): Made {
   try {

@@ -24,8 +24,9 @@ export function throughProfile(hole: ThroughHole): Vec2[] {
     points.push([R, floor], [r, floor]);
   } else if (head.kind === 'countersink') {
     const R = head.diameter / 2;
-    const cone = (R - r) / Math.tan(((head.angle / 2) * Math.PI) / 180);
-    points.push([R, top], [R, 0], [r, cone]);
+    const spread = Math.tan(((head.angle / 2) * Math.PI) / 180);
+    // The cone goes on above the face, as the cutter does: ending it there would graze a face that slopes.
+    points.push([R - top * spread, top], [r, (R - r) / spread]);
   } else {
     mouth(r);
   }

@@ -1,11 +1,15 @@
 /**
- * Is it one valid closed solid? Thorough: the kernel's check of everything. While editing: its check of the faces that
- * are new since the last solid found good, and that the whole is closed; most faces of an edited solid are the old ones.
+ * Is it one valid closed solid, and can it be meshed? Thorough: the kernel's check of everything, and its mesh has no gap.
+ * While editing: the kernel's check of the faces that are new since the last solid found good, the whole closed, and every
+ * face meshed; most faces of an edited solid are the old ones. (The kernel may call a solid valid that has a face too
+ * thin to mesh.)
  */
 import type { TopoDS_Face, TopoDS_Shape } from 'replicad-opencascadejs';
+import type { Mesh } from '../door.ts';
+import { meshGap, weld } from '../mesh.ts';
 import type { Made } from './cache.ts';
 import { compoundOf, isClosed, isValid } from './measure.ts';
-import { guarded, type Oc } from './oc.ts';
+import { guarded, KernelFailure, type Oc } from './oc.ts';
 import { scoped } from './scope.ts';
 import { countOf, facesOf } from './topology.ts';
 
@@ -16,6 +20,18 @@ interface Verdict {
 }
 
 const broken = 'its faces do not bound a solid';
+
+function meshWrong(thorough: boolean, facets: () => Mesh): string {
+  try {
+    const mesh = facets();
+    if (!thorough) return '';
+    const { open, crowded, turned } = meshGap(weld(mesh));
+    return open + crowded + turned === 0 ? '' : 'its mesh does not close';
+  } catch (error) {
+    if (error instanceof KernelFailure) return 'one of its faces is too thin to mesh';
+    throw error;
+  }
+}
 
 export class Validity {
   readonly #oc: Oc;
@@ -28,15 +44,15 @@ export class Validity {
   }
 
   /** What keeps a result from being one valid closed solid; empty when nothing does. */
-  wrongWith({ serial, shape }: Made, thorough: boolean): string {
+  wrongWith({ serial, shape }: Made, thorough: boolean, facets: () => Mesh): string {
     const before = this.#verdicts.get(serial);
     if (before !== undefined && (before.thorough || !thorough || before.wrong !== '')) return before.wrong;
-    const wrong = guarded(this.#oc, 'check', () => this.#look(shape, thorough));
+    const wrong = guarded(this.#oc, 'check', () => this.#look(shape, thorough, facets));
     this.#verdicts.set(serial, { wrong, thorough });
     return wrong;
   }
 
-  #look(shape: TopoDS_Shape, thorough: boolean): string {
+  #look(shape: TopoDS_Shape, thorough: boolean, facets: () => Mesh): string {
     const oc = this.#oc;
     const solids = countOf(oc, shape, 'solid');
     if (solids === 0) return 'nothing is left';
@@ -46,7 +62,7 @@ export class Validity {
     const valid = thorough ? isValid(oc, shape) : this.#newFacesValid(faces);
     if (valid) this.#remember(faces);
     else for (const face of faces) face.delete();
-    return valid ? '' : broken;
+    return valid ? meshWrong(thorough, facets) : broken;
   }
 
   #newFacesValid(faces: readonly TopoDS_Face[]): boolean {

@@ -1,0 +1,245 @@
+/**
+ * The board: a drawing in an SVG that can be moved and enlarged, with handles that can be dragged or moved by keys.
+ * Coordinates of drawings and handles are mm, y up.
+ */
+import { boundsOf, type Drawing, type Mark } from '../../outputs/drawing.ts';
+import { figure, pathData } from '../../outputs/svg.ts';
+import type { Vec2 } from '../../maths/vec.ts';
+import { h, s } from '../dom.ts';
+
+/** Something on the drawing that can be taken hold of. */
+export interface Handle {
+  readonly id: string;
+  readonly at: Vec2;
+  /** Said to a screen reader and shown while it is held: `T2 hole`. */
+  readonly name: string;
+  readonly chosen: boolean;
+  /** Which ways it may go; a reading moves up and down only. */
+  readonly free: 'both' | 'x' | 'y' | 'none';
+}
+
+export interface BoardContent {
+  readonly drawing: Drawing;
+  readonly handles: readonly Handle[];
+  /** One line under the drawing: which side it is seen from, what is enlarged. */
+  readonly note: string;
+  /** Changes when the board shows something else altogether and should fit itself. */
+  readonly subject: string;
+}
+
+export interface BoardEvents {
+  readonly choose: (id: string) => void;
+  /** While held: where the pointer would put it, mm. Answers where it really goes, and the guide lines to show for it. */
+  readonly drag: (id: string, to: Vec2, phase: 'move' | 'end') => { readonly guides: readonly (readonly [Vec2, Vec2])[] };
+  /** By keys: steps of 0.01, 0.1 or 1 mm. */
+  readonly nudge: (id: string, by: Vec2) => void;
+  readonly remove: (id: string) => void;
+}
+
+export interface Board {
+  show(content: BoardContent): void;
+  fit(): void;
+  focusHandle(id: string): void;
+}
+
+/** px round a handle that a finger may hit. */
+const grip = 22;
+
+export function makeBoard(root: HTMLElement, events: BoardEvents): Board {
+  const title = h('h2', {}, 'Board');
+  const svg = s('svg', { class: 'board-svg', role: 'group', 'aria-label': 'Drawing' });
+  const ink = s('g');
+  const guides = s('g', { 'aria-hidden': 'true' });
+  const grips = s('g');
+  svg.append(ink, guides, grips);
+  const note = h('p', { class: 'board-note' });
+  const button = (name: string, label: string, act: () => void) => h('button', { type: 'button', class: 'key small', 'aria-label': label, title: label, onclick: act }, name);
+  const tools = h('div', { class: 'head' }, title, button('−', 'Smaller', () => zoom(1 / 1.3)), button('+', 'Larger', () => zoom(1.3)), button('Fit', 'Fit the drawing', () => fit()));
+  root.append(tools, svg, note);
+
+  /** What of the drawing is seen: centre, mm, and px per mm. */
+  let centre: Vec2 = [0, 0];
+  let scale = 2;
+  let content: BoardContent | null = null;
+  let fitted = false;
+
+  const size = (): Vec2 => [Math.max(1, svg.clientWidth), Math.max(1, svg.clientHeight)];
+
+  function place(): void {
+    const [w, hgt] = size();
+    svg.setAttribute('viewBox', `${figure(centre[0] - w / 2 / scale)} ${figure(-centre[1] - hgt / 2 / scale)} ${figure(w / scale)} ${figure(hgt / scale)}`);
+    // Grips keep their size on the screen.
+    for (const node of grips.children) (node as SVGGElement).style.setProperty('--k', String(1 / scale));
+    drawGrips();
+  }
+
+  function fit(): void {
+    if (content === null) return;
+    const { least, most } = boundsOf(content.drawing);
+    const [w, hgt] = size();
+    centre = [(least[0] + most[0]) / 2, (least[1] + most[1]) / 2];
+    scale = Math.min((w - 40) / Math.max(most[0] - least[0], 1), (hgt - 40) / Math.max(most[1] - least[1], 1));
+    fitted = true;
+    place();
+  }
+
+  function zoom(by: number, about: Vec2 = centre): void {
+    const next = Math.min(400, Math.max(0.05, scale * by));
+    const k = scale / next;
+    centre = [about[0] + (centre[0] - about[0]) * k, about[1] + (centre[1] - about[1]) * k];
+    scale = next;
+    fitted = false;
+    place();
+  }
+
+  /** mm under a pointer. */
+  function pointAt(event: { readonly clientX: number; readonly clientY: number }): Vec2 {
+    const box = svg.getBoundingClientRect();
+    return [centre[0] + (event.clientX - box.left - box.width / 2) / scale, centre[1] - (event.clientY - box.top - box.height / 2) / scale];
+  }
+
+  function drawGrips(): void {
+    if (content === null) return;
+    const focused = document.activeElement?.getAttribute('data-handle');
+    grips.replaceChildren(
+      ...content.handles.map((handle) =>
+        s(
+          'g',
+          { class: 'handle', 'data-handle': handle.id, tabindex: 0, role: 'button', 'aria-label': handle.name, 'aria-pressed': handle.chosen ? 'true' : 'false', transform: `translate(${figure(handle.at[0])} ${figure(-handle.at[1])})` },
+          s('circle', { class: 'grip', r: figure(grip / scale) }),
+          s('circle', { class: 'dot', r: figure((handle.chosen ? 6 : 4) / scale) }),
+        ),
+      ),
+    );
+    if (focused) focusHandle(focused);
+  }
+
+  const handleOf = (target: EventTarget | null): Handle | null => {
+    const id = (target as Element | null)?.closest?.('[data-handle]')?.getAttribute('data-handle');
+    return content?.handles.find((handle) => handle.id === id) ?? null;
+  };
+
+  const pointers = new Map<number, { x: number; y: number }>();
+  let held: { readonly handle: Handle; readonly offset: Vec2; readonly pointer: number; moved: boolean } | null = null;
+
+  svg.addEventListener('pointerdown', (event) => {
+    svg.setPointerCapture(event.pointerId);
+    pointers.set(event.pointerId, { x: event.clientX, y: event.clientY });
+    const handle = pointers.size === 1 ? handleOf(event.target) : null;
+    if (handle !== null) {
+      const at = pointAt(event);
+      held = { handle, offset: [handle.at[0] - at[0], handle.at[1] - at[1]], pointer: event.pointerId, moved: false };
+      events.choose(handle.id);
+      event.preventDefault();
+    } else held = null;
+  });
+
+  const target = (event: PointerEvent): Vec2 => {
+    const at = pointAt(event);
+    const { handle, offset } = held!;
+    const to: Vec2 = [at[0] + offset[0], at[1] + offset[1]];
+    if (handle.free === 'x') return [to[0], handle.at[1]];
+    if (handle.free === 'y') return [handle.at[0], to[1]];
+    return to;
+  };
+
+  svg.addEventListener('pointermove', (event) => {
+    const before = pointers.get(event.pointerId);
+    if (before === undefined) return;
+    const moved = { x: event.clientX - before.x, y: event.clientY - before.y };
+    if (held?.pointer === event.pointerId) {
+      if (held.handle.free === 'none') return;
+      // A tap that trembles is no drag.
+      if (!held.moved && Math.hypot(moved.x, moved.y) < 4) return;
+      held.moved = true;
+      showGuides(events.drag(held.handle.id, target(event), 'move').guides);
+      return;
+    }
+    pointers.set(event.pointerId, { x: event.clientX, y: event.clientY });
+    if (pointers.size === 2) {
+      const [a, b] = [...pointers.values()] as [{ x: number; y: number }, { x: number; y: number }];
+      const far = Math.hypot(a.x - b.x, a.y - b.y);
+      const was = Math.hypot(a.x - b.x - (event.clientX === a.x ? moved.x : -moved.x), a.y - b.y - (event.clientY === a.y ? moved.y : -moved.y));
+      if (was > 0) zoom(far / was, pointAt({ clientX: (a.x + b.x) / 2, clientY: (a.y + b.y) / 2 }));
+      return;
+    }
+    centre = [centre[0] - moved.x / scale, centre[1] + moved.y / scale];
+    fitted = false;
+    place();
+  });
+
+  const release = (event: PointerEvent): void => {
+    pointers.delete(event.pointerId);
+    if (held?.pointer === event.pointerId) {
+      if (held.moved) events.drag(held.handle.id, target(event), 'end');
+      held = null;
+      showGuides([]);
+    }
+  };
+  svg.addEventListener('pointerup', release);
+  svg.addEventListener('pointercancel', release);
+  svg.addEventListener('dblclick', () => fit());
+  svg.addEventListener(
+    'wheel',
+    (event) => {
+      event.preventDefault();
+      zoom(Math.exp(-event.deltaY * (event.deltaMode === 1 ? 0.05 : 0.0015)), pointAt(event));
+    },
+    { passive: false },
+  );
+
+  grips.addEventListener('keydown', (event) => {
+    const handle = handleOf(event.target);
+    if (handle === null) return;
+    const step = event.altKey ? 0.01 : event.shiftKey ? 1 : 0.1;
+    const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[event.key] as Vec2 | undefined;
+    if (way !== undefined && handle.free !== 'none') {
+      event.preventDefault();
+      events.nudge(handle.id, [handle.free === 'y' ? 0 : way[0] * step, handle.free === 'x' ? 0 : way[1] * step]);
+    } else if (event.key === 'Delete' || event.key === 'Backspace') {
+      event.preventDefault();
+      events.remove(handle.id);
+    } else if (event.key === 'Enter' || event.key === ' ') {
+      event.preventDefault();
+      events.choose(handle.id);
+    }
+  });
+  grips.addEventListener('focusin', (event) => {
+    const handle = handleOf(event.target);
+    if (handle !== null && !handle.chosen && held === null) events.choose(handle.id);
+  });
+
+  function showGuides(lines: readonly (readonly [Vec2, Vec2])[]): void {
+    guides.replaceChildren(...lines.map(([a, b]) => s('path', { class: 'snap', d: `M${figure(a[0])} ${figure(-a[1])}L${figure(b[0])} ${figure(-b[1])}` })));
+  }
+
+  function focusHandle(id: string): void {
+    grips.querySelector<SVGGElement>(`[data-handle="${CSS.escape(id)}"]`)?.focus({ preventScroll: true });
+  }
+
+  new ResizeObserver(() => (fitted ? fit() : place())).observe(svg);
+
+  return {
+    show(next) {
+      const fresh = content?.subject !== next.subject;
+      content = next;
+      note.textContent = next.note;
+      ink.replaceChildren(...next.drawing.marks.map(markNode));
+      if (fresh) fit();
+      else drawGrips();
+    },
+    fit,
+    focusHandle,
+  };
+}
+
+function markNode(mark: Mark): SVGElement {
+  const kind = `m-${mark.pen}${'fill' in mark && mark.fill ? ' f' : ''}`;
+  if (mark.kind === 'circle') return s('circle', { class: kind, cx: figure(mark.centre[0]), cy: figure(-mark.centre[1]), r: figure(mark.radius) });
+  if (mark.kind === 'path') return s('path', { class: kind, d: pathData(mark.segments, mark.closed) });
+  return s(
+    'text',
+    { class: kind, x: figure(mark.at[0]), y: figure(-mark.at[1]), 'font-size': figure(mark.height / 0.7), 'text-anchor': mark.anchor, transform: mark.turn ? `rotate(${figure(-mark.turn)} ${figure(mark.at[0])} ${figure(-mark.at[1])})` : null },
+    mark.text,
+  );
+}

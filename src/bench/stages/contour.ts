@@ -1,0 +1,80 @@
+/** The stage Contour: the curve among its readings; a reading tapped on can be marked a corner, left out or given its own error. */
+import { contourDrawing } from '../../outputs/contourDrawing.ts';
+import { sayLengthUnit } from '../../outputs/say.ts';
+import type { Handle } from '../board/board.ts';
+import { fill, h } from '../dom.ts';
+import { readingDocument, setReading } from './readingsEdit.ts';
+import { nothing, type Bench, type Stage } from './stage.ts';
+
+export function contourStage(bench: Bench): Stage {
+  const { store } = bench;
+  let chosen = -1;
+  const figures = h('div');
+  const marks = h('div', { class: 'head', role: 'toolbar', 'aria-label': 'The chosen reading' });
+  const desk = h('div', {}, marks, figures);
+  const contour = () => (store.derived.contour ? store.derived : store.good);
+
+  function refreshMarks(): void {
+    const typed = readingDocument(store.document, chosen);
+    if (typed === null) return fill(marks, h('h2', {}, 'Tap a reading on the board to mark it.'));
+    const toggle = (name: string, key: 'corner' | 'leaveOut') =>
+      h('button', { type: 'button', class: 'key', 'aria-pressed': typed[key] === true ? 'true' : 'false', onclick: () => setReading(store, chosen, key, typed[key] === true ? undefined : true, `Reading ${chosen + 1}: ${name.toLowerCase()}`) }, name);
+    const error = h('input', { class: 'key', size: 7, 'aria-label': 'Reading error of this reading', placeholder: 'error', value: typed.error === undefined ? '' : String(typed.error) });
+    error.addEventListener('change', () => setReading(store, chosen, 'error', error.value.trim() === '' ? undefined : error.value.trim(), `Reading ${chosen + 1}: error`));
+    fill(marks, h('h2', {}, `Reading ${chosen + 1}: ${String(typed.x)}, ${String(typed.z)}`), toggle('Corner', 'corner'), toggle('Leave out', 'leaveOut'), error);
+  }
+
+  return {
+    name: 'Contour',
+    deskTitle: 'How the curve fits',
+    desk,
+    content: () => {
+      const derived = contour();
+      if (!derived?.contour) return { drawing: { marks: [] }, handles: [], note: 'No contour yet: give at least three readings.', subject: 'contour' };
+      const drawing = contourDrawing(derived.contour);
+      const handles: Handle[] = derived.contour.report.residuals.length > 400 ? [] : derived.contour.report.residuals.map((r) => ({ id: String(r.index), at: r.foot, name: `Reading ${r.index + 1}`, chosen: r.index === chosen, free: 'none' }));
+      return { drawing, handles, note: `Misses and 95 % band ×${drawing.missFactor}. Tap a reading to mark it.`, subject: 'contour' };
+    },
+    groups: () => [
+      { path: 'contour', title: 'Contour' },
+      { path: 'trace', title: 'Readings', without: ['source'] },
+    ],
+    noGroups: '',
+    refresh() {
+      refreshMarks();
+      const derived = contour();
+      if (!derived?.contour || !derived.job) return fill(figures, h('p', { class: 'empty' }, 'The curve appears with the third reading.'));
+      const { report } = derived.contour;
+      const { units } = derived.job;
+      const small = (mm: number): string => (units === 'inch' ? `${(mm / 25.4).toFixed(4)} in` : `${mm.toFixed(3)} mm`);
+      const radius = (r: typeof report.leastConvex): string => (r === null ? 'none' : `${sayLengthUnit(r.radius, units)} at ${sayLengthUnit(r.at[0], units)}`);
+      const rows: readonly (readonly [string, string, string])[] = [
+        ['', 'Faired', 'Through every reading'],
+        ['Bend changes', String(report.inflections.length), String(report.through.inflections.length)],
+        ['Tightest crown', radius(report.leastConvex), radius(report.through.leastConvex)],
+        ['Tightest dip', radius(report.leastConcave), radius(report.through.leastConcave)],
+        ['Length', sayLengthUnit(report.length, units), sayLengthUnit(report.through.length, units)],
+        ['Misses, rms', small(report.rms), small(0)],
+        ['Largest miss', `${small(Math.abs(report.largest.distance))} at reading ${report.largest.index + 1}`, ''],
+        ['Reading error', `${small(report.readingError)} ${report.readingErrorStated ? 'stated' : 'estimated'}`, ''],
+        ['Smoothing', report.rule, ''],
+        ['Farthest from each other', '', small(report.through.largestDeparture)],
+      ];
+      fill(
+        figures,
+        h('table', { class: 'grid' }, h('thead', {}, h('tr', {}, ...rows[0]!.map((c, i) => h('th', { class: i ? 'n' : '' }, c)))), h('tbody', {}, ...rows.slice(1).map((r) => h('tr', {}, ...r.map((c, i) => h('td', { class: i ? 'n' : '' }, c)))))),
+        ...report.outliers.map((o) => h('p', { class: 'hint bad' }, `Reading ${o.index + 1} stands ${small(Math.abs(o.distance))} off, ${Math.abs(o.studentised).toFixed(1)} times its error. Measure it again; it is still in use.`)),
+      );
+    },
+    reveal(path) {
+      const reading = /^trace\.points\[(\d+)\]/.exec(path)?.[1];
+      if (reading !== undefined) chosen = Number(reading);
+      return path.startsWith('contour') || path.startsWith('trace');
+    },
+    ...nothing,
+    choose(id) {
+      chosen = Number(id);
+      bench.redraw();
+    },
+  };
+}

@@ -1,0 +1,95 @@
+/** The stage Release: every file with what it is for; stop findings are cleared first, or taken on by name. */
+import type { Finding } from '../../checks/finding.ts';
+import type { OutputFile } from '../../outputs/file.ts';
+import { sectionDrawing } from '../../outputs/sectionDrawing.ts';
+import { fill, h } from '../dom.ts';
+import { downloadFile } from '../files.ts';
+import { nothing, type Bench, type Stage } from './stage.ts';
+
+const size = (bytes: number): string => (bytes < 1000 ? `${bytes} B` : bytes < 1e6 ? `${(bytes / 1e3).toFixed(0)} kB` : `${(bytes / 1e6).toFixed(1)} MB`);
+
+export function releaseStage(bench: Bench, findings: () => readonly Finding[] | null): Stage {
+  const { store, kernel } = bench;
+  let files: readonly OutputFile[] = [];
+  /** What the files were made from; another document makes them stale. */
+  let madeFrom: unknown = null;
+  let making = false;
+  const taken = new Set<string>();
+  const list = h('div');
+  const desk = h('div', {}, list);
+
+  const stops = (): readonly Finding[] => (findings() ?? []).filter((f) => f.level === 'stop');
+  const open = (): readonly Finding[] => stops().filter((f) => !taken.has(`${f.code} ${f.at}`));
+
+  async function makeFiles(): Promise<void> {
+    making = true;
+    refresh();
+    const from = store.document;
+    const answer = await kernel.files(from, new Date().toISOString().replace(/\.\d+Z$/, 'Z'));
+    making = false;
+    if (answer === null) bench.tell('The files were not made: the solid modeller stopped. It has been started again; try once more.', true);
+    else if (answer.kind === 'refused') bench.tell(answer.issues.map((issue) => `${issue.message} ${issue.hint}`).join(' '), true);
+    else {
+      files = answer.files;
+      madeFrom = from;
+    }
+    refresh();
+  }
+
+  function preview(file: OutputFile): HTMLElement | null {
+    if (file.mimetype !== 'image/svg+xml') return null;
+    // As a picture from its own address it can run nothing and reach nothing.
+    const url = URL.createObjectURL(new Blob([file.bytes as Uint8Array<ArrayBuffer>], { type: file.mimetype }));
+    const image = h('img', { class: 'preview', src: url, alt: file.purpose });
+    image.addEventListener('load', () => URL.revokeObjectURL(url));
+    return image;
+  }
+
+  function refresh(): void {
+    const waiting = open();
+    const stale = files.length > 0 && madeFrom !== store.document;
+    const makeKey = h('button', { type: 'button', class: 'key main', onclick: () => void makeFiles() }, making ? 'Making the files …' : files.length > 0 ? 'Make them again' : 'Make the files');
+    makeKey.disabled = making || store.derived.plan === null || findings() === null || waiting.length > 0;
+    fill(
+      list,
+      ...waiting.map((f) => {
+        const name = h('input', { class: 'key', placeholder: 'your name', 'aria-label': 'Name of who takes it on' });
+        const take = h('button', { type: 'button', class: 'key' }, 'Take it on');
+        take.addEventListener('click', () => {
+          if (name.value.trim() === '') return name.focus();
+          taken.add(`${f.code} ${f.at}`);
+          bench.tell(`${name.value.trim()} takes on: ${f.message}`);
+          refresh();
+        });
+        return h('div', { class: 'notice bad' }, h('p', {}, `${f.message} ${f.cure}`), name, take);
+      }),
+      h('p', { class: 'hint' }, store.derived.plan === null ? 'What is typed does not make a part yet; see the findings.' : findings() === null ? 'The part is still being checked.' : waiting.length > 0 ? 'A stop finding stands. Clear it, or let someone take it on by name.' : stale ? 'The job has changed since these files were made.' : files.length === 0 ? 'Solid, mesh, drawings and report are made from the job as it stands.' : ''),
+      h('div', { class: 'head' }, makeKey, files.length > 0 ? h('button', { type: 'button', class: 'key', onclick: () => files.forEach(downloadFile) }, 'Save all') : ''),
+      files.length === 0
+        ? ''
+        : h(
+            'table',
+            { class: 'grid files' },
+            h('thead', {}, h('tr', {}, h('th', {}, 'File'), h('th', {}, 'For'), h('th', { class: 'n' }, 'Size'), h('th', {}, ''))),
+            h('tbody', {}, ...files.map((file) => h('tr', {}, h('td', {}, file.name), h('td', { class: 'wrap' }, file.purpose, preview(file)), h('td', { class: 'n' }, size(file.bytes.length)), h('td', {}, h('button', { type: 'button', class: 'key small', 'aria-label': `Save ${file.name}`, onclick: () => downloadFile(file) }, 'Save'))))),
+          ),
+    );
+  }
+
+  return {
+    name: 'Release',
+    deskTitle: 'Files',
+    desk,
+    content: () => ({
+      drawing: store.good?.section && store.good.job ? sectionDrawing(store.good.section, store.good.job.units) : { marks: [] },
+      handles: [],
+      note: store.good ? 'Section at mid width, as it goes into the files.' : 'No part yet.',
+      subject: 'release',
+    }),
+    groups: () => [{ path: 'files', title: 'Files' }],
+    noGroups: '',
+    refresh,
+    reveal: (path) => path.startsWith('files'),
+    ...nothing,
+  };
+}

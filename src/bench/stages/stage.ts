@@ -1,0 +1,41 @@
+/** What a stage of the bench is: what it puts on the board, on the desk and in the panel, and what it does when its marks are moved. */
+import type { Vec2 } from '../../maths/vec.ts';
+import type { Board, BoardContent } from '../board/board.ts';
+import type { KernelClient } from '../kernel/client.ts';
+import type { PanelGroup } from '../panel/panel.ts';
+import type { Store } from '../state/store.ts';
+import type { View } from '../view/view.ts';
+
+export type StageName = 'Readings' | 'Contour' | 'Body' | 'Mounts' | 'Holding' | 'Proof' | 'Release';
+
+export interface Bench {
+  readonly store: Store;
+  readonly kernel: KernelClient;
+  readonly view: View | null;
+  readonly board: () => Board;
+  /** Draws board, desk and panel again; for what changed in a stage without changing the job. */
+  readonly redraw: () => void;
+  /** A line at the top of the page; goes by itself unless it is bad. */
+  readonly tell: (text: string, bad?: boolean) => void;
+}
+
+export interface Stage {
+  readonly name: StageName;
+  /** What the desk is called while this stage is up. */
+  readonly deskTitle: string;
+  readonly content: () => BoardContent;
+  readonly groups: () => readonly PanelGroup[];
+  readonly noGroups: string;
+  /** Built once; `refresh` brings it up to date. */
+  readonly desk: HTMLElement;
+  readonly tools?: readonly HTMLElement[];
+  readonly refresh: () => void;
+  readonly choose: (id: string) => void;
+  readonly drag: (id: string, to: Vec2, phase: 'move' | 'end') => { readonly guides: readonly (readonly [Vec2, Vec2])[] };
+  readonly nudge: (id: string, by: Vec2) => void;
+  readonly remove: (id: string) => void;
+  /** Brings the thing at a path of the job into view; false when it is not of this stage. */
+  readonly reveal: (path: string) => boolean;
+}
+
+export const nothing = { choose: () => {}, drag: () => ({ guides: [] }), nudge: () => {}, remove: () => {} } as const;

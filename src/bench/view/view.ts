@@ -1,0 +1,353 @@
+/**
+ * The part in space: faces as they come from the kernel, only changed ones rebuilt. Turned by mouse, touch or keys; named
+ * views; a cut through it; distances between picked places; metal thickness as colour. Part frame, Z up, mm.
+ */
+import {
+  AmbientLight,
+  BufferAttribute,
+  BufferGeometry,
+  Color,
+  DirectionalLight,
+  DoubleSide,
+  Group,
+  LineBasicMaterial,
+  LineSegments,
+  Mesh,
+  MeshLambertMaterial,
+  OrthographicCamera,
+  Plane,
+  Raycaster,
+  Scene,
+  SphereGeometry,
+  MeshBasicMaterial,
+  Vector2,
+  Vector3,
+  WebGLRenderer,
+} from 'three';
+import { OrbitControls } from 'three/examples/jsm/controls/OrbitControls.js';
+import type { Vec3 } from '../../maths/vec.ts';
+import type { FaceMesh } from '../../solid/door.ts';
+import { edgeLines } from './edgeLines.ts';
+import { thicknessColours } from './thicknessColours.ts';
+
+/** Names as on a drawing sheet; the eye's direction from the part. */
+export const standardViews = {
+  Outside: [-0.55, -1, 0.75],
+  Above: [0, -0.0001, 1],
+  Below: [0, -0.0001, -1],
+  Front: [-1, 0, 0.0001],
+  Back: [1, 0, 0.0001],
+  Left: [0, -1, 0.0001],
+  Right: [0, 1, 0.0001],
+  Inside: [-0.55, -1, -0.8],
+} as const satisfies Record<string, Vec3>;
+export type StandardView = keyof typeof standardViews;
+
+export interface CutAt {
+  readonly axis: 'x' | 'y' | 'z';
+  /** mm along the axis. */
+  readonly at: number;
+}
+
+export interface Picked {
+  readonly point: Vec3;
+  /** What was hit: a corner or edge of the mesh within a few px, else the face. */
+  readonly on: 'corner' | 'edge' | 'face';
+  readonly face: number;
+  readonly kind: FaceMesh['kind'];
+  readonly normal: Vec3;
+}
+
+export interface View {
+  /** Faces now shown, in full; the ones not yet held come with it. */
+  show(faces: readonly number[], fresh: readonly FaceMesh[]): void;
+  readonly held: readonly number[];
+  look(view: StandardView): void;
+  fit(): void;
+  cut(at: CutAt | null): void;
+  /** Colour by thickness; null for plain metal. */
+  thickness(byFace: ReadonlyMap<number, Float32Array> | null, range: readonly [number, number]): void;
+  mark(points: readonly Vec3[]): void;
+  /** Called with what was hit when picking is on. */
+  onPick(listener: ((picked: Picked | null) => void) | null): void;
+  box(): { readonly least: Vec3; readonly most: Vec3 } | null;
+  recolour(): void;
+}
+
+interface Shown {
+  readonly face: FaceMesh;
+  readonly mesh: Mesh<BufferGeometry, MeshLambertMaterial>;
+  readonly lines: LineSegments;
+}
+
+export function makeView(canvas: HTMLCanvasElement): View {
+  const renderer = new WebGLRenderer({ canvas, antialias: true, alpha: true });
+  renderer.localClippingEnabled = true;
+  const scene = new Scene();
+  const camera = new OrthographicCamera(-1, 1, 1, -1, -5000, 5000);
+  camera.up.set(0, 0, 1);
+  const lamp = new DirectionalLight(0xffffff, 2.1);
+  scene.add(new AmbientLight(0xffffff, 1.15), lamp, lamp.target);
+  const part = new Group();
+  const marks = new Group();
+  scene.add(part, marks);
+  const controls = new OrbitControls(camera, canvas);
+  controls.enableDamping = false;
+  controls.zoomToCursor = true;
+  controls.addEventListener('change', () => draw());
+
+  const clip: Plane[] = [];
+  const metal = new MeshLambertMaterial({ side: DoubleSide, clippingPlanes: clip, polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 1 });
+  const mapped = new MeshLambertMaterial({ side: DoubleSide, clippingPlanes: clip, vertexColors: true, polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 1 });
+  const ink = new LineBasicMaterial({ clippingPlanes: clip });
+  const spot = new MeshBasicMaterial({ depthTest: false });
+  const ball = new SphereGeometry(1, 16, 12);
+
+  const held = new Map<number, Shown>();
+  let order: readonly number[] = [];
+  let map: { readonly byFace: ReadonlyMap<number, Float32Array>; readonly range: readonly [number, number] } | null = null;
+  let listener: ((picked: Picked | null) => void) | null = null;
+  let asked = false;
+
+  function recolour(): void {
+    const style = getComputedStyle(document.documentElement);
+    const token = (name: string): Color => new Color(style.getPropertyValue(name).trim());
+    metal.color = token('--metal').lerp(new Color(0xffffff), 0.25);
+    ink.color = token('--ink');
+    spot.color = token('--red');
+    draw();
+  }
+
+  function draw(): void {
+    if (asked) return;
+    asked = true;
+    requestAnimationFrame(() => {
+      asked = false;
+      lamp.position.copy(camera.position).sub(controls.target).applyAxisAngle(new Vector3(0, 0, 1), 0.5).add(controls.target);
+      lamp.target.position.copy(controls.target);
+      const size = 5 / camera.zoom / (canvas.clientHeight / (camera.top - camera.bottom) || 1);
+      for (const mark of marks.children) mark.scale.setScalar(Math.max(size, 1e-3));
+      renderer.render(scene, camera);
+    });
+  }
+
+  function resize(): void {
+    const [w, hgt] = [Math.max(1, canvas.clientWidth), Math.max(1, canvas.clientHeight)];
+    renderer.setPixelRatio(Math.min(devicePixelRatio, 2));
+    renderer.setSize(w, hgt, false);
+    const half = (camera.top - camera.bottom) / 2 || 100;
+    camera.left = (-half * w) / hgt;
+    camera.right = (half * w) / hgt;
+    camera.updateProjectionMatrix();
+    draw();
+  }
+  new ResizeObserver(resize).observe(canvas);
+
+  function bounds(): { least: Vector3; most: Vector3 } | null {
+    if (order.length === 0) return null;
+    const least = new Vector3(Infinity, Infinity, Infinity);
+    const most = new Vector3(-Infinity, -Infinity, -Infinity);
+    for (const id of order) {
+      const box = held.get(id)?.mesh.geometry.boundingBox;
+      if (box) {
+        least.min(box.min);
+        most.max(box.max);
+      }
+    }
+    return { least, most };
+  }
+
+  function fit(): void {
+    const box = bounds();
+    if (box === null) return;
+    const middle = box.least.clone().add(box.most).multiplyScalar(0.5);
+    const way = camera.position.clone().sub(controls.target).normalize();
+    if (way.lengthSq() === 0) way.set(...standardViews.Outside).normalize();
+    controls.target.copy(middle);
+    camera.position.copy(middle).addScaledVector(way, 1000);
+    camera.lookAt(middle);
+    camera.updateMatrixWorld();
+    // The box as seen from here: half its size to the right and up.
+    let [right, up] = [0, 0];
+    for (let i = 0; i < 8; i += 1) {
+      const corner = new Vector3(i & 1 ? box.most.x : box.least.x, i & 2 ? box.most.y : box.least.y, i & 4 ? box.most.z : box.least.z).applyMatrix4(camera.matrixWorldInverse);
+      right = Math.max(right, Math.abs(corner.x));
+      up = Math.max(up, Math.abs(corner.y));
+    }
+    const shape = Math.max(1, canvas.clientWidth) / Math.max(1, canvas.clientHeight);
+    const half = Math.max(up, right / shape) * 1.1;
+    camera.zoom = 1;
+    camera.top = half;
+    camera.bottom = -half;
+    camera.left = -half * shape;
+    camera.right = half * shape;
+    camera.updateProjectionMatrix();
+    controls.update();
+    draw();
+  }
+
+  function look(view: StandardView): void {
+    camera.position.copy(controls.target).add(new Vector3(...standardViews[view]).normalize().multiplyScalar(1000));
+    fit();
+  }
+
+  function colour(shown: Shown): void {
+    const values = map?.byFace.get(shown.face.id);
+    shown.mesh.material = values ? mapped : metal;
+    if (values && map) shown.mesh.geometry.setAttribute('color', new BufferAttribute(thicknessColours(values, map.range), 3));
+  }
+
+  canvas.tabIndex = 0;
+  canvas.addEventListener('keydown', (event) => {
+    const turn = 0.12;
+    const way = camera.position.clone().sub(controls.target);
+    const side = new Vector3().crossVectors(camera.up, way).normalize();
+    const act: Readonly<Record<string, () => void>> = {
+      ArrowLeft: () => way.applyAxisAngle(camera.up, turn),
+      ArrowRight: () => way.applyAxisAngle(camera.up, -turn),
+      ArrowUp: () => way.angleTo(camera.up) > turn * 1.5 && way.applyAxisAngle(side, -turn),
+      ArrowDown: () => way.angleTo(camera.up) < Math.PI - turn * 1.5 && way.applyAxisAngle(side, turn),
+      '+': () => (camera.zoom *= 1.2),
+      '=': () => (camera.zoom *= 1.2),
+      '-': () => (camera.zoom /= 1.2),
+      f: fit,
+    };
+    const found = act[event.key];
+    if (found === undefined || event.ctrlKey || event.metaKey) return;
+    event.preventDefault();
+    found();
+    if (event.key !== 'f') camera.position.copy(controls.target).add(way);
+    camera.lookAt(controls.target);
+    camera.updateProjectionMatrix();
+    controls.update();
+    draw();
+  });
+
+  const ray = new Raycaster();
+  let down: Vector2 | null = null;
+  canvas.addEventListener('pointerdown', (event) => (down = new Vector2(event.clientX, event.clientY)));
+  canvas.addEventListener('pointerup', (event) => {
+    // A turn of the part is no pick.
+    if (listener === null || down === null || down.distanceTo(new Vector2(event.clientX, event.clientY)) > 5) return;
+    listener(pick(event));
+  });
+
+  function pick(event: PointerEvent): Picked | null {
+    const box = canvas.getBoundingClientRect();
+    const at = new Vector2(((event.clientX - box.left) / box.width) * 2 - 1, -((event.clientY - box.top) / box.height) * 2 + 1);
+    ray.setFromCamera(at, camera);
+    const hits = ray.intersectObjects(part.children.filter((child) => child instanceof Mesh && child.visible), false);
+    const hit = hits.find(({ point }) => clip.every((plane) => plane.distanceToPoint(point) >= 0));
+    if (hit === undefined || hit.face == null) return null;
+    const shown = held.get(hit.object.userData['face'] as number);
+    if (shown === undefined) return null;
+    const near = (8 * (camera.right - camera.left)) / camera.zoom / Math.max(1, canvas.clientWidth);
+    const snapped = snapToEdges(shown.lines, hit.point, near);
+    return {
+      point: (snapped?.point ?? hit.point).toArray() as unknown as Vec3,
+      on: snapped?.on ?? 'face',
+      face: shown.face.id,
+      kind: shown.face.kind,
+      normal: hit.face.normal.toArray() as unknown as Vec3,
+    };
+  }
+
+  recolour();
+  camera.position.set(...standardViews.Outside).multiplyScalar(1000);
+  return {
+    show(faces, fresh) {
+      const first = order.length === 0;
+      for (const face of fresh) held.set(face.id, build(face, metal, ink));
+      const wanted = new Set(faces);
+      for (const [id, shown] of held) {
+        if (wanted.has(id)) continue;
+        part.remove(shown.mesh, shown.lines);
+        shown.mesh.geometry.dispose();
+        shown.lines.geometry.dispose();
+        held.delete(id);
+      }
+      for (const id of faces) {
+        const shown = held.get(id);
+        if (shown && shown.mesh.parent === null) part.add(shown.mesh, shown.lines);
+        if (shown) colour(shown);
+      }
+      order = faces;
+      if (first) look('Outside');
+      draw();
+    },
+    get held() {
+      return [...held.keys()];
+    },
+    look,
+    fit,
+    cut(at) {
+      clip.length = 0;
+      if (at !== null) clip.push(new Plane(new Vector3(at.axis === 'x' ? -1 : 0, at.axis === 'y' ? 1 : 0, at.axis === 'z' ? -1 : 0), at.axis === 'y' ? -at.at : at.at));
+      for (const material of [metal, mapped, ink]) material.needsUpdate = true;
+      draw();
+    },
+    thickness(byFace, range) {
+      map = byFace === null ? null : { byFace, range };
+      for (const shown of held.values()) colour(shown);
+      draw();
+    },
+    mark(points) {
+      marks.clear();
+      for (const point of points) {
+        const dot = new Mesh(ball, spot);
+        dot.position.set(...point);
+        dot.renderOrder = 2;
+        marks.add(dot);
+      }
+      draw();
+    },
+    onPick(next) {
+      listener = next;
+    },
+    box() {
+      const found = bounds();
+      return found && { least: found.least.toArray() as unknown as Vec3, most: found.most.toArray() as unknown as Vec3 };
+    },
+    recolour,
+  };
+}
+
+function build(face: FaceMesh, metal: MeshLambertMaterial, ink: LineBasicMaterial): Shown {
+  const geometry = new BufferGeometry();
+  geometry.setAttribute('position', new BufferAttribute(face.positions, 3));
+  geometry.setAttribute('normal', new BufferAttribute(face.normals, 3));
+  geometry.setIndex(new BufferAttribute(face.triangles, 1));
+  geometry.computeBoundingBox();
+  geometry.computeBoundingSphere();
+  const mesh = new Mesh(geometry, metal);
+  mesh.userData['face'] = face.id;
+  const outline = new BufferGeometry();
+  outline.setAttribute('position', new BufferAttribute(edgeLines(face), 3));
+  return { face, mesh, lines: new LineSegments(outline, ink) };
+}
+
+/** The nearest corner within `near` mm, else the nearest place on an edge. Corners are where an outline bends sharply. */
+function snapToEdges(lines: LineSegments, at: Vector3, near: number): { readonly point: Vector3; readonly on: 'corner' | 'edge' } | null {
+  const p = lines.geometry.getAttribute('position');
+  const ways = new Map<string, { point: Vector3; ways: Vector3[] }>();
+  let best: { point: Vector3; far: number } | null = null;
+  const [a, b, way] = [new Vector3(), new Vector3(), new Vector3()];
+  for (let i = 0; i < p.count; i += 2) {
+    a.fromBufferAttribute(p, i);
+    b.fromBufferAttribute(p, i + 1);
+    way.subVectors(b, a);
+    const share = Math.max(0, Math.min(1, at.clone().sub(a).dot(way) / (way.lengthSq() || 1)));
+    const point = a.clone().addScaledVector(way, share);
+    const far = point.distanceTo(at);
+    if (far < near && (best === null || far < best.far)) best = { point, far };
+    for (const [end, out] of [[a, 1], [b, -1]] as const) {
+      if (end.distanceTo(at) > near) continue;
+      const key = end.toArray().join();
+      const entry = ways.get(key) ?? { point: end.clone(), ways: [] };
+      entry.ways.push(way.clone().normalize().multiplyScalar(out));
+      ways.set(key, entry);
+    }
+  }
+  for (const { point, ways: met } of ways.values()) if (met.some((u, i) => met.slice(i + 1).some((v) => u.dot(v) > -0.9))) return { point, on: 'corner' };
+  return best && { point: best.point, on: 'edge' };
+}

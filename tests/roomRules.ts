@@ -125,7 +125,9 @@ function importFault(path: string, here: Standing, name: string | null): readonl
   if (name === null) return here === 'face' ? [] : [`${path} imports a computed name`];
   if (name.startsWith('.')) return relativeFault(path, here, posix.normalize(posix.join(posix.dirname(path), name)), name);
   const owner = name.startsWith('@') ? name.split('/').slice(0, 2).join('/') : (name.split('/')[0] as string);
-  if (kernelPackages.includes(owner) && here !== 'kernel') return [`${path} imports ${name}; only the kernel side may`];
+  // The address of a file inside a package is not the package: a face has to fetch the wasm from somewhere.
+  const address = here === 'face' && name.endsWith('?url');
+  if (kernelPackages.includes(owner) && here !== 'kernel' && !address) return [`${path} imports ${name}; only the kernel side may`];
   if (facePackages.includes(owner) && here !== 'face') return [`${path} imports ${name}; only a face may`];
   if (name.startsWith('node:') && here !== 'face' && here !== 'kernel') return [`${path} imports ${name}; a pure room knows no Node`];
   return [];

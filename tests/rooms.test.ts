@@ -33,6 +33,8 @@ describe('the rules see planted faults', () => {
     ['contour/fair.ts', "import { draw } from 'replicad/x';", 'only the kernel side'],
     ['section/roof.ts', "import Module from 'manifold-3d';", 'only the kernel side'],
     ['cli/main.ts', "import opentype from 'opentype.js';", 'only the kernel side'],
+    ['bench/client.ts', "import { draw } from 'replicad';", 'only the kernel side'],
+    ['outputs/stl.ts', "import wasm from 'manifold-3d/manifold.wasm?url';", 'only the kernel side'],
     ['section/roof.ts', "import { build } from '../solid/kernel/build.ts';", 'only a face may open the kernel side'],
     ['make.ts', "import { build } from './solid/kernel/build.ts';", 'only a face may open the kernel side'],
     ['outputs/stl.ts', "import { readFileSync } from 'node:fs';", 'knows no Node'],
@@ -69,6 +71,7 @@ describe('the rules do not see ghosts', () => {
     ['job/read.ts', 'export const day = new Date(0).toISOString(); export const x: typeof globalThis.Date | null = null;'],
     ['cli/main.ts', "import { readFileSync } from 'node:fs'; process.exitCode = Date.now() % 2; import { make } from '../make.ts'; import { open } from '../solid/kernel/node.ts';"],
     ['solid/kernel/build.ts', "import { draw } from 'replicad'; import { planSolid } from '../plan.ts'; import { roof } from '../../section/roof.ts';"],
+    ['bench/client.ts', "import wasm from 'manifold-3d/manifold.wasm?url';"],
     ['make.ts', "import { filesOf } from './outputs/files.ts'; import type { Kernel } from './solid/door.ts';"],
   ])('%s: %s', (path, source) => {
     expect(faultsOf(path, source)).toEqual([]);

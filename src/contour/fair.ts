@@ -15,7 +15,7 @@ import type { Job, Trace } from '../job/schema.ts';
 import { ok, refuse, type Issue, type Result } from '../result.ts';
 import type { ContourReport, FairedContour, Residual } from './contour.ts';
 import { gather, type Gathered } from './gather.ts';
-import { curvesOf } from './penalised.ts';
+import { curvesOf } from './design.ts';
 import { bandOf, bendDepth, largestDeparture, leftOutResidual, residualsOf, type Drawn } from './report.ts';
 import { screen, withoutReadings, type Screened } from './screen.ts';
 import { shapeOf } from './shape.ts';
@@ -47,7 +47,7 @@ export function fairContour(trace: Trace, settings: Settings): Result<FairedCont
   const course = touched.value;
   const screened = screen(course, suspecting(rule, read), rule === 'reading error' || read.stated ? read.reference : undefined);
   const final = finalFit(course, screened, rule, deciding, settings);
-  const through = throughPoints(course.points, course.corners, angles.startAngle, angles.endAngle);
+  const through = throughPoints(course);
   const drawn: Drawn =
     rule === 'through the points' ? through : { curve: piecesOfFit(final.fit), t: course.t, corners: course.corners.map((i) => course.t[i]!) };
   const spans = rule === 'through the points' ? through.spans() : curvesOf(final.fit.rows.plan, final.fit.coefficients[0]!, final.fit.coefficients[1]!);
@@ -90,7 +90,11 @@ function courseOf(read: Gathered, points: readonly Vec2[], angles: Angles): Cour
   // A corner on top of another, or of an end, is the same corner.
   const corners: number[] = [];
   for (const i of read.corners) if (t[i]! - t[corners.at(-1) ?? 0]! > tolerance.point && t.at(-1)! - t[i]! > tolerance.point) corners.push(i);
-  const columns = [Float64Array.from(points, (p) => p[0]), Float64Array.from(points, (p) => p[1])] as const;
+  const columns = [new Float64Array(points.length), new Float64Array(points.length)] as const;
+  points.forEach(([x, z], i) => {
+    columns[0][i] = x;
+    columns[1][i] = z;
+  });
   return { points, columns, t, weight: read.weight, corners, ...angles };
 }
 

@@ -15,7 +15,7 @@ export interface Gathered {
   readonly index: readonly number[];
   /** The used readings, before tip compensation. */
   readonly points: readonly Vec2[];
-  /** One sigma of each, mm, in units of `reference`: 1 / relative^2 is the weight. */
+  /** Relative weight of each: (reference / its error) squared. */
   readonly weight: Float64Array;
   /** Positions in `index` of the marked corners, ends excepted. */
   readonly corners: readonly number[];
@@ -24,22 +24,29 @@ export interface Gathered {
   readonly stated: boolean;
   /** Index into trace.points of the readings left out. */
   readonly leftOut: readonly number[];
-  readonly backwards: boolean;
 }
 
-const rowName = (index: number): string => `trace.points[${index}]`;
-
 export function gather(trace: Trace): Result<Gathered> {
-  const given = trace.points.map((_, i) => i);
-  const used = given.filter((i) => !trace.points[i]!.leaveOut);
-  const at = (i: number): Vec2 => [trace.points[i]!.x, trace.points[i]!.z];
+  const { points: given } = trace;
+  const used: number[] = [];
+  const leftOut: number[] = [];
+  const far: number[] = [];
+  const x: Spread = { low: Infinity, high: -Infinity };
+  const z: Spread = { low: Infinity, high: -Infinity };
+  for (let i = 0; i < given.length; i++) {
+    const p = given[i]!;
+    if (!(Math.abs(p.x) <= tolerance.largestPart && Math.abs(p.z) <= tolerance.largestPart)) far.push(i);
+    (p.leaveOut ? leftOut : used).push(i);
+    if (p.leaveOut) continue;
+    widen(x, p.x);
+    widen(z, p.z);
+  }
   const issues: Issue[] = [];
-  const far = given.filter((i) => !(Math.abs(trace.points[i]!.x) <= tolerance.largestPart && Math.abs(trace.points[i]!.z) <= tolerance.largestPart));
   if (far.length > 0) {
-    const worst = trace.points[far[0]!]!;
+    const worst = given[far[0]!]!;
     issues.push({
       code: 'reading-too-far',
-      at: far.length === 1 ? rowName(far[0]!) : 'trace.points',
+      at: far.length === 1 ? `trace.points[${far[0]}]` : 'trace.points',
       message: `${sayRows(far.map((i) => i + 1))}: expected stations and heights within ${tolerance.largestPart} mm, got (${worst.x}, ${worst.z}) mm.`,
       hint: 'Check the unit and the decimal point, or leave the reading out.',
     });
@@ -48,20 +55,19 @@ export function gather(trace: Trace): Result<Gathered> {
     issues.push({
       code: 'too-few-readings',
       at: 'trace.points',
-      message: `Expected at least 3 readings to fair a contour, got ${used.length}${used.length < given.length ? ` (and ${given.length - used.length} left out)` : ''}.`,
+      message: `Expected at least 3 readings to fair a contour, got ${used.length}${leftOut.length > 0 ? ` (and ${leftOut.length} left out)` : ''}.`,
       hint: 'Add readings; 20 to 40 are usual, closer together where the contour turns.',
     });
   }
   if (issues.length > 0) return refuse(...issues);
-  const xs = used.map((i) => trace.points[i]!.x);
-  const zs = used.map((i) => trace.points[i]!.z);
-  const wide = spread(xs);
-  const extent = Math.max(wide, spread(zs));
+  const first = given[used[0]!]!;
+  const wide = x.high - x.low;
+  const extent = Math.max(wide, z.high - z.low);
   if (extent <= tolerance.finestReading) {
     return refuse({
       code: 'readings-in-one-place',
       at: 'trace.points',
-      message: `All ${used.length} readings stand at one point, (${xs[0]}, ${zs[0]}) mm; expected points along the contour.`,
+      message: `All ${used.length} readings stand at one point, (${first.x}, ${first.z}) mm; expected points along the contour.`,
       hint: 'Check the columns: station first, height second.',
     });
   }
@@ -69,14 +75,14 @@ export function gather(trace: Trace): Result<Gathered> {
     return refuse({
       code: 'contour-vertical',
       at: 'trace.points',
-      message: `All ${used.length} readings stand at station ${xs[0]} mm; expected a contour that runs along the stations.`,
+      message: `All ${used.length} readings stand at station ${first.x} mm; expected a contour that runs along the stations.`,
       hint: 'Check the columns: station first, height second.',
     });
   }
-  const backwards = xs.at(-1)! < xs[0]!;
-  const index = backwards ? [...used].reverse() : used;
+  const backwards = given[used.at(-1)!]!.x < first.x;
+  const index = backwards ? used.reverse() : used;
   const errors = errorsOf(trace, index);
-  const points = index.map(at);
+  const points = index.map((i): Vec2 => [given[i]!.x, given[i]!.z]);
   const disorder = orderIssues(points, index.map((i) => i + 1), errors.reference);
   if (disorder.length > 0) return refuse(...disorder);
   return ok({
@@ -84,8 +90,7 @@ export function gather(trace: Trace): Result<Gathered> {
     points,
     ...errors,
     corners: cornersOf(trace, index),
-    leftOut: given.filter((i) => trace.points[i]!.leaveOut),
-    backwards,
+    leftOut,
   });
 }
 
@@ -95,14 +100,14 @@ function cornersOf(trace: Trace, index: readonly number[]): number[] {
   return out;
 }
 
-function spread(values: readonly number[]): number {
-  let low = Infinity;
-  let high = -Infinity;
-  for (const v of values) {
-    low = Math.min(low, v);
-    high = Math.max(high, v);
-  }
-  return high - low;
+interface Spread {
+  low: number;
+  high: number;
+}
+
+function widen(range: Spread, value: number): void {
+  if (value < range.low) range.low = value;
+  if (value > range.high) range.high = value;
 }
 
 /** Errors as weights: a reading without its own error has the table's, else the middle one of those stated, else the default. */
@@ -111,5 +116,7 @@ function errorsOf(trace: Trace, index: readonly number[]): Pick<Gathered, 'refer
   for (const i of index) if (trace.points[i]!.error !== undefined) own.push(trace.points[i]!.error!);
   const stated = trace.readingError !== undefined || own.length > 0;
   const reference = trace.readingError ?? (own.length > 0 ? median(own) : tolerance.readingError);
-  return { reference, stated, weight: Float64Array.from(index, (i) => (reference / (trace.points[i]!.error ?? reference)) ** 2) };
+  const weight = new Float64Array(index.length).fill(1);
+  if (own.length > 0) index.forEach((i, k) => (weight[k] = (reference / (trace.points[i]!.error ?? reference)) ** 2));
+  return { reference, stated, weight };
 }

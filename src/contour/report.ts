@@ -9,7 +9,7 @@ import { normalQuantile, studentQuantile } from '../maths/distributions.ts';
 import { evaluate, footFrom, nearestOn, pieceAt, type Piecewise } from '../maths/piecewise.ts';
 import type { Vec2 } from '../maths/vec.ts';
 import type { ContourReport, Residual } from './contour.ts';
-import { basisAt } from './penalised.ts';
+import { basisAt } from './design.ts';
 import type { Course, Smooth } from './smooth.ts';
 import { median } from './travel.ts';
 import type { Screened } from './screen.ts';
@@ -95,17 +95,19 @@ export function bandOf(drawn: Drawn, final: Smooth, error: number, behind: numbe
 /** Depth below which a bend is not told from a straight line: the middle half width of the band. */
 export const bendDepth = (band: ContourReport['band']): number => median(band.map((place) => place.half));
 
-/** Largest distance from one curve to another that runs beside it; both know the same readings. */
+/** Largest distance from one curve to another that runs beside it; both know the same readings. Looked for between readings and at them. */
 export function largestDeparture(from: Drawn, to: Drawn): number {
   const work = new Float64Array(6);
   const foot = new Float64Array(6);
   const steps = from.t.length > 2000 ? 2 : 6;
+  const [first, last] = [to.curve.breaks[0]!, to.curve.breaks.at(-1)!];
   let largest = 0;
-  for (let i = 0; i + 1 < from.t.length; i++) {
+  for (let i = 0; i < from.t.length; i++) {
+    const on = Math.min(i + 1, from.t.length - 1);
     for (let k = 0; k < steps; k++) {
       const share = k / steps;
-      evaluate(from.curve, from.t[i]! + share * (from.t[i + 1]! - from.t[i]!), work);
-      footFrom(to.curve, work[0]!, work[1]!, to.t[i]! + share * (to.t[i + 1]! - to.t[i]!), to.curve.breaks[0]!, to.curve.breaks.at(-1)!, foot);
+      evaluate(from.curve, from.t[i]! + share * (from.t[on]! - from.t[i]!), work);
+      footFrom(to.curve, work[0]!, work[1]!, to.t[i]! + share * (to.t[on]! - to.t[i]!), first, last, foot);
       largest = Math.max(largest, (work[0]! - foot[0]!) ** 2 + (work[1]! - foot[1]!) ** 2);
     }
   }

@@ -21,7 +21,7 @@
  */
 import { normalQuantile, studentQuantile } from '../maths/distributions.ts';
 import { tolerance } from '../maths/tolerance.ts';
-import { basisAt } from './penalised.ts';
+import { basisAt } from './design.ts';
 import { byTrimmedCrossValidation } from './stiffness.ts';
 import { smooth, smoothAgain, squareMisses, type Chooser, type Course, type Smooth } from './smooth.ts';
 

@@ -115,12 +115,13 @@ function changesIn(c0: number, c1: number, c2: number, h: number): readonly numb
   return [...quadraticRoots(c0, c1, c2).filter((s) => s > 0 && s < h), h];
 }
 
-/** Places looked at per piece for depth and curvature. */
-const looks = 4;
+/** Places looked at per piece for depth and curvature; fewer where the pieces are legion and each is all but straight. */
+const looksAt = (pieces: number): number => (pieces > 5000 ? 2 : 4);
 
 function measured(curve: Piecewise, cuts: readonly number[], sides: readonly number[]): Lobe[] {
   const work = new Float64Array(6);
   const { breaks } = curve;
+  const looks = looksAt(breaks.length);
   let piece = 0;
   return sides.map((side, k) => {
     const from = cuts[k]!;

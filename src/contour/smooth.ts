@@ -9,7 +9,8 @@
 import type { Piecewise } from '../maths/piecewise.ts';
 import { tolerance } from '../maths/tolerance.ts';
 import type { Vec2 } from '../maths/vec.ts';
-import { basisAt, certaintyOf, fitAt, knotPlan, piecesOf, rowsOn, type Certainty, type Fit, type KnotPlan, type Order, type Rows, type Tie } from './penalised.ts';
+import { basisAt, knotPlan, piecesOf, rowsOn, type KnotPlan, type Order, type Rows } from './design.ts';
+import { certaintyOf, fitAt, type Certainty, type Fit, type Tie } from './penalised.ts';
 import { needsThinning, thinned } from './thin.ts';
 import { remembered, stiffnessSpan, type Judge, type Span } from './stiffness.ts';
 

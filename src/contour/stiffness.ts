@@ -14,14 +14,14 @@
  *
  * Reading error unknown: least V = (misses / n) / (1 - c p / n)^2, generalised cross validation (P. Craven and G. Wahba,
  * Numer. Math. 31 (1979) 377, with c = 1). With 25 readings that follows noise too often; c = 1.2 is as true or truer and has
- * a third of the false bends (Y. J. Kim and C. Gu, J. R. Statist. Soc. B 66 (2004) 337, advise 1.2 to 1.4).
+ * a third of the false bends (Y. J. Kim and C. Gu, J. R. Statist. Soc. B 66 (2004) 337, advise 1.2 to 1.4; cited from memory).
  * The figures are from simulation on crowns, arcs, tapers and dips, 25 readings, 0.05 and 0.15 mm.
  *
  * Stops being true: cross validation wants about eight readings or more; errors that hang together look like shape to it.
  */
 import { brentLeast, brentRoot } from '../maths/roots.ts';
 import { tolerance } from '../maths/tolerance.ts';
-import type { Order } from './penalised.ts';
+import type { Order } from './design.ts';
 
 /** What one stiffness amounts to. */
 export interface Judged {
@@ -41,15 +41,18 @@ export interface Span {
   readonly high: number;
 }
 
-/**
- * The ends lie where, for readings evenly spread over `length`, all but one part in 1e7 of a zigzag is followed, and all
- * but one part in 1e5 of the gentlest bend (free-free beam, first mode 4.73) is straightened.
- */
+/** Share of a zigzag not followed at the low end; bends straightened over the share left at the high end. */
+const unfollowed = 1e-7;
+const straightened = 1e5;
+/** First mode of a free beam, beta * length: the gentlest bend there is. */
+const gentlest = 4.73;
+
+/** From following every zigzag of readings evenly spread over `length` to straightening the gentlest bend. */
 export function stiffnessSpan(length: number, sites: number, totalWeight: number, order: Order = 2): Span {
   const gap = length / Math.max(1, sites - 1);
   const each = totalWeight / sites;
   const power = 2 * order - 1;
-  return { low: Math.log(1e-7 * each * gap ** power), high: Math.log((1e5 * totalWeight * length ** power) / 4.73 ** (2 * order)) };
+  return { low: Math.log(unfollowed * each * gap ** power), high: Math.log((straightened * totalWeight * length ** power) / gentlest ** (2 * order)) };
 }
 
 /** Remembers what was judged: each judgement is a factorisation. */

@@ -19,6 +19,9 @@ export interface Thinned {
 /** Runs made; a table no longer than twice this is not thinned. */
 const runs = 4000;
 
+/** Runs on either side from which the direction of travel is taken: far enough that noise does not tilt it. */
+const reach = 16;
+
 export const needsThinning = (course: Course): boolean => course.t.length > 2 * runs;
 
 export function thinned(course: Course): Thinned {
@@ -48,8 +51,8 @@ export function thinned(course: Course): Thinned {
   });
   let scatter = 0;
   for (let k = 0; k < n; k++) {
-    const a = Math.max(0, k - 2);
-    const b = Math.min(n - 1, k + 2);
+    const a = Math.max(0, k - reach);
+    const b = Math.min(n - 1, k + reach);
     const dx = out.x[b]! - out.x[a]!;
     const dz = out.z[b]! - out.z[a]!;
     const length = Math.sqrt(dx * dx + dz * dz) || 1;

@@ -8,7 +8,7 @@ import { interpolateCubic, interpolatingPieces, type InterpolationEnds } from '.
 import { tolerance } from '../maths/tolerance.ts';
 import type { BSplineCurve } from '../maths/bspline.ts';
 import type { Piecewise } from '../maths/piecewise.ts';
-import type { Vec2 } from '../maths/vec.ts';
+import type { Course } from './smooth.ts';
 
 export interface Through {
   readonly curve: Piecewise;
@@ -20,37 +20,38 @@ export interface Through {
   readonly spans: () => BSplineCurve[];
 }
 
-export function throughPoints(points: readonly Vec2[], corners: readonly number[], startAngle: number | undefined, endAngle: number | undefined): Through {
-  const t = new Float64Array(points.length);
-  const sites: number[] = [0];
-  for (let i = 1; i < points.length; i++) {
-    const last = sites.at(-1)!;
-    const step = Math.sqrt((points[i]![0] - points[last]![0]) ** 2 + (points[i]![1] - points[last]![1]) ** 2);
+export function throughPoints(course: Pick<Course, 'points' | 'columns' | 'corners' | 'startAngle' | 'endAngle'>): Through {
+  const { points, corners, startAngle, endAngle } = course;
+  const [x, z] = course.columns;
+  const n = points.length;
+  const t = new Float64Array(n);
+  const sites = new Int32Array(n);
+  let count = 1;
+  for (let i = 1; i < n; i++) {
+    const last = sites[count - 1]!;
+    const step = Math.sqrt((x[i]! - x[last]!) ** 2 + (z[i]! - z[last]!) ** 2);
     t[i] = t[last]! + (step > tolerance.point ? step : 0);
-    if (step > tolerance.point) sites.push(i);
+    if (step > tolerance.point) sites[count++] = i;
   }
-  const marks = [0, ...sites.flatMap((i, k) => (corners.some((c) => t[c] === t[i]) && k > 0 && k < sites.length - 1 ? [k] : [])), sites.length - 1];
+  const own = sites.subarray(0, count);
+  const marks = [0, ...corners.map((c) => own.findIndex((i) => t[i] === t[c])).filter((k) => k > 0 && k < count - 1), count - 1];
   const stretches = marks.slice(1).map((to, m) => {
-    const own = sites.slice(marks[m]!, to + 1);
     const ends: InterpolationEnds = {
       start: m === 0 && startAngle !== undefined ? [Math.cos(startAngle), Math.sin(startAngle)] : undefined,
       end: m === marks.length - 2 && endAngle !== undefined ? [Math.cos(endAngle), Math.sin(endAngle)] : undefined,
     };
-    return { own, ends };
+    return { own: own.subarray(marks[m]!, to + 1), ends };
   });
-  const parts = stretches.map(({ own, ends }) =>
-    interpolatingPieces(
-      Float64Array.from(own, (i) => t[i]!),
-      Float64Array.from(own, (i) => points[i]![0]),
-      Float64Array.from(own, (i) => points[i]![1]),
-      ends,
-    ),
-  );
+  const picked = (values: Float64Array, at: Int32Array): Float64Array => {
+    const out = new Float64Array(at.length);
+    for (let k = 0; k < at.length; k++) out[k] = values[at[k]!]!;
+    return out;
+  };
   return {
-    curve: joined(parts),
+    curve: joined(stretches.map((s) => interpolatingPieces(picked(t, s.own), picked(x, s.own), picked(z, s.own), s.ends))),
     t,
-    corners: marks.slice(1, -1).map((k) => t[sites[k]!]!),
-    spans: () => stretches.map(({ own, ends }) => interpolateCubic(own.map((i) => points[i]!), ends, own.map((i) => t[i]!))),
+    corners: marks.slice(1, -1).map((k) => t[own[k]!]!),
+    spans: () => stretches.map((s) => interpolateCubic(Array.from(s.own, (i) => points[i]!), s.ends, Array.from(s.own, (i) => t[i]!))),
   };
 }
 

@@ -27,7 +27,7 @@ export function knotInterval(knots: ArrayLike<number>, degree: number, u: number
   let high = knots.length - degree - 1;
   if (u >= knots[high]!) {
     high--;
-    while (high > low && knots[high]! === knots[high + 1]!) high--;
+    while (high > low && knots[high] === knots[high + 1]) high--;
     return high;
   }
   while (high - low > 1) {

@@ -4,6 +4,7 @@
  * Student: Newton's method on the exact distribution function (continued fraction of the incomplete beta function,
  * Abramowitz and Stegun 26.5.8) from the normal quantile; about 12 digits for tails down to 1e-12.
  */
+import { tolerance } from './tolerance.ts';
 
 const ratio = (top: readonly number[], bottom: readonly number[], r: number): number =>
   top.reduceRight((sum, c) => sum * r + c, 0) / bottom.reduceRight((sum, c) => sum * r + c, 0);
@@ -41,7 +42,7 @@ export function incompleteBeta(x: number, a: number, b: number): number {
   if (x <= 0) return 0;
   if (x >= 1) return 1;
   if (x > (a + 1) / (a + b + 2)) return 1 - incompleteBeta(1 - x, b, a);
-  const tiny = 1e-300;
+  const tiny = tolerance.underflow;
   let c = 1;
   let d = 1 / (1 - ((a + b) * x) / (a + 1) || tiny);
   let f = d;
@@ -63,9 +64,12 @@ export function incompleteBeta(x: number, a: number, b: number): number {
 /** P(T > t) for Student's T with `freedom` degrees of freedom, t >= 0. */
 export const studentTail = (t: number, freedom: number): number => incompleteBeta(freedom / (freedom + t * t), freedom / 2, 0.5) / 2;
 
+/** Degrees of freedom above which Student's quantile is the normal one to six digits. */
+const allButNormal = 1e6;
+
 /** t with P(T < t) = p, 0 < p < 1; freedom > 0. Above a million degrees of freedom it is the normal quantile. */
 export function studentQuantile(p: number, freedom: number): number {
-  if (freedom > 1e6) return normalQuantile(p);
+  if (freedom > allButNormal) return normalQuantile(p);
   if (p < 0.5) return -studentQuantile(1 - p, freedom);
   if (p === 0.5) return 0;
   const tail = 1 - p;
@@ -84,7 +88,7 @@ export function studentQuantile(p: number, freedom: number): number {
     const density = scale * (1 + (t * t) / freedom) ** (-(freedom + 1) / 2);
     let next = t + miss / density;
     if (!(next > low && next < high)) next = (low + high) / 2;
-    if (Math.abs(next - t) <= 1e-14 * Math.abs(next)) return next;
+    if (Math.abs(next - t) <= 64 * Number.EPSILON * Math.abs(next)) return next;
     t = next;
   }
   return t;

@@ -4,6 +4,7 @@
  * cell are compared. 100 000 points take a few tens of milliseconds.
  * Stops being true: signs are taken in double precision; a polyline that only touches itself may count as crossing.
  */
+import { tolerance } from './tolerance.ts';
 import type { Vec2 } from './vec.ts';
 
 /** Twice the signed area of the triangle a b c, positive counter-clockwise. */
@@ -54,23 +55,26 @@ export function selfCrossing(points: readonly Vec2[]): readonly [number, number]
     left = Math.min(left, p[0]);
     low = Math.min(low, p[1]);
   }
-  let found: readonly [number, number] | null = null;
-  const compare = (key: number, j: number): void => {
+  const firstIn = (key: number, j: number): number => {
     const held = cells.get(key);
     if (!held) {
       cells.set(key, [j]);
-      return;
+      return n;
     }
+    let first = n;
     for (const i of held) {
-      if (j - i < 2 || (closed && i === 0 && j === n - 1)) continue;
-      if (segmentsCross(points[i]!, points[i + 1]!, points[j]!, points[j + 1]!) && (!found || i < found[0])) found = [i, j];
+      if (i >= first || j - i < 2 || (closed && i === 0 && j === n - 1)) continue;
+      if (segmentsCross(points[i]!, points[i + 1]!, points[j]!, points[j + 1]!)) first = i;
     }
     held.push(j);
+    return first;
   };
-  for (let j = 0; j < n && !found; j++) {
-    eachCell(points[j]!, points[j + 1]!, left, low, cell, (key) => compare(key, j));
+  for (let j = 0; j < n; j++) {
+    let first = n;
+    eachCell(points[j]!, points[j + 1]!, left, low, cell, (key) => (first = Math.min(first, firstIn(key, j))));
+    if (first < n) return [first, j];
   }
-  return found;
+  return null;
 }
 
 /** Columns of cells are numbered this far apart; a polyline of n steps spans at most n + 1 of them. */
@@ -83,13 +87,12 @@ function eachCell(a: Vec2, b: Vec2, left: number, low: number, cell: number, vis
   const x1 = (q[0] - left) / cell;
   const z0 = (p[1] - low) / cell;
   const z1 = (q[1] - low) / cell;
-  const slack = 1e-9;
   for (let i = Math.floor(x0); i <= Math.floor(x1); i++) {
     const at = (x: number): number => (x1 > x0 ? z0 + ((z1 - z0) * (Math.min(x1, Math.max(x0, x)) - x0)) / (x1 - x0) : z0);
     const from = x1 > x0 ? at(i) : z0;
     const to = x1 > x0 ? at(i + 1) : z1;
-    const bottom = Math.floor(Math.min(from, to) - slack);
-    const top = Math.floor(Math.max(from, to) + slack);
+    const bottom = Math.floor(Math.min(from, to) - tolerance.point);
+    const top = Math.floor(Math.max(from, to) + tolerance.point);
     for (let k = bottom; k <= top; k++) visit((i + 1) * columnStride + k + 1);
   }
 }

@@ -47,6 +47,8 @@ export const tolerance = {
   /** mm. Readings or sizes beyond this are a slip of unit: ten metres. */
   largestPart: 1e4,
 
+  /** mm. Cut faces that graze each other this closely are taken to touch, where taking them apart leaves slivers no mesh can follow. */
+  grazing: 1e-4,
   /** mm3. More of the hollow than this outside the body is a break-out; where they only touch, their meshes agree exactly. */
   breakOut: 1e-3,
   /** mm. Points of a letter's outline nearer than this are one: fonts are drawn on a grid far coarser, and no cutter sees it. */

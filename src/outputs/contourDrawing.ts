@@ -24,7 +24,8 @@ export interface ContourDrawing extends Drawing {
   readonly missFactor: number;
 }
 
-export function contourDrawing({ spans, report }: FairedContour): ContourDrawing {
+/** `caption`: whether the drawing itself says what is enlarged; a board says it beside the drawing. */
+export function contourDrawing({ spans, report }: FairedContour, caption = true): ContourDrawing {
   const length = Math.max(report.length, 1);
   const text = length / 80;
   const missFactor = Math.max(1, roundFactor(Math.abs(report.largest.distance), length * whiskerRoom));
@@ -50,8 +51,8 @@ export function contourDrawing({ spans, report }: FairedContour): ContourDrawing
   }
   for (const [x, z] of report.inflections) marks.push(polyline('centre', [[x, z - text * 2], [x, z + text * 2]]), label([x, z - text * 3.4], 'bend changes', text * 0.9));
   const first = spans[0] ? pointAt(spans[0], domainOf(spans[0])[0]) : ([0, 0] as const);
-  const below = Math.min(...report.residuals.map((r) => r.at[1])) - text * 3;
-  marks.push(label([first[0], below], `Misses and 95 % band enlarged x${missFactor}; comb shows curvature.`, text, 'start'));
+  const below = report.residuals.reduce((least, r) => Math.min(least, r.at[1]), Infinity) - text * 3;
+  if (caption) marks.push(label([first[0], below], `Misses and 95 % band enlarged x${missFactor}; comb shows curvature.`, text, 'start'));
   return { marks, missFactor };
 }
 

@@ -112,7 +112,7 @@ export function planDrawing(plan: SolidPlan, units: Units, withTable = true, sid
   const box = planBox(plan);
   marks.push(...dimension([0, 0], [body.length, 0], box.least[1] - text * 5, say(body.length), text));
   marks.push(...dimension([0, 0], [0, body.width], -box.least[0] + text * 5, say(body.width), text));
-  marks.push(label([body.length / 2, box.least[1] - text * 9], `Plan seen from ${side === 'above' ? 'outside (above)' : 'the mating face (below)'}. Lengths in ${units === 'inch' ? 'inches' : 'mm'}; X from the front wall, Y from the left end.`, text));
+  if (withTable) marks.push(label([body.length / 2, box.least[1] - text * 9], `Plan seen from ${side === 'above' ? 'outside (above)' : 'the mating face (below)'}. Lengths in ${units === 'inch' ? 'inches' : 'mm'}; X from the front wall, Y from the left end.`, text));
   if (withTable) marks.push(...tableMarks(holeTable(plan), [0, box.least[1] - text * 13], text, units));
   return { marks };
 }

@@ -31,7 +31,7 @@ const penFill: Partial<Record<Pen, string>> = {
 };
 
 export const escapeMarkup = (text: string): string =>
-  text.replace(/[&<>"']/g, (c) => ({ '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;', "'": '&#39;' })[c] as string).replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f]/g, '');
+  text.replace(/[&<>"']/g, (c) => ({ '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;', "'": '&#39;' })[c] as string).replace(/[^\P{Cc}\t\n\r]/gu, '');
 
 /** Micrometre-true numbers without trailing zeros. */
 export const figure = (value: number): string => {

@@ -15,7 +15,7 @@ export function splitRow(text: string, delimiter: Delimiter): readonly string[] 
   const separator = separators[delimiter];
   if (typeof separator !== 'string') return joinUnits(text.trim().split(separator));
   // Quotes only matter where one opens a cell: in 2" it is the inch mark.
-  if (!text.includes(`"`) || !new RegExp(`(?:^|${separator})[^\\S${separator}]*"`).test(text)) return text.split(separator).map((cell) => cell.trim());
+  if (!text.includes('"') || !new RegExp(`(?:^|${separator})[^\\S${separator}]*"`).test(text)) return text.split(separator).map((cell) => cell.trim());
   return splitQuoted(text, separator);
 }
 

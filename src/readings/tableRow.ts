@@ -78,7 +78,7 @@ function readCell(cell: string, column: Column, decimal: DecimalMark, units: Uni
   const text = decimal === 'comma' ? withUnit.replace(',', '.') : withUnit;
   const read = readLength(text, units);
   if (!read.ok) return read;
-  return ok({ quantity: read.value, text: readsAlone(withUnit, read.value.mm, units) ? withUnit : text });
+  return ok({ quantity: read.value, text: text === withUnit || readsAlone(withUnit, read.value.mm, units) ? withUnit : text });
 }
 
 const sameUnit = (unit: TypedUnit, units: Units): boolean => unit === (units === 'mm' ? 'mm' : 'in');

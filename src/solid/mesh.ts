@@ -14,6 +14,8 @@ export interface WeldedMesh {
   readonly triangles: Uint32Array;
   /** FaceMesh.id of each triangle. */
   readonly faceOf: Uint32Array;
+  /** True normals of the faces at the corners of the triangles, nine numbers each; without them facets have to do. */
+  readonly normals?: Float32Array;
 }
 
 /** Joins nodes of equal coordinates and drops triangles that collapse by it (slivers at the apex of a cone or sphere). */
@@ -23,6 +25,7 @@ export function weld(mesh: Mesh): WeldedMesh {
   const positions = new Float64Array(3 * most);
   const triangles = new Uint32Array(3 * triangleCount);
   const faceOf = new Uint32Array(triangleCount);
+  const normals = new Float32Array(9 * triangleCount);
   const join = nodeJoiner(positions, most);
   let used = 0;
   for (const face of mesh.faces) {
@@ -34,10 +37,11 @@ export function weld(mesh: Mesh): WeldedMesh {
       triangles[3 * used] = a;
       triangles[3 * used + 1] = b;
       triangles[3 * used + 2] = c;
+      for (let k = 0; k < 9; k++) normals[9 * used + k] = face.normals[3 * face.triangles[t + Math.floor(k / 3)]! + (k % 3)]!;
       faceOf[used++] = face.id;
     }
   }
-  return { positions: positions.slice(0, 3 * join(NaN, NaN, NaN)), triangles: triangles.slice(0, 3 * used), faceOf: faceOf.slice(0, used) };
+  return { positions: positions.slice(0, 3 * join(NaN, NaN, NaN)), triangles: triangles.slice(0, 3 * used), faceOf: faceOf.slice(0, used), normals: normals.slice(0, 9 * used) };
 }
 
 /**
@@ -127,8 +131,9 @@ export interface FeatureEdge {
 }
 
 /**
- * Polylines where two faces of the solid meet. `angle` (rad) is the turn below which a meeting counts as smooth: it has to
- * be more than the facet turn of the mesh, since facets stand off their faces by up to half of it on either side.
+ * Polylines where two faces of the solid meet. `angle` (rad) is the turn below which a meeting counts as smooth. With the
+ * true normals in the mesh the turn is that of the faces themselves; without, that of the facets, which stand off their
+ * faces by up to half the facet turn on either side, so that `angle` has to be more than the facet turn.
  */
 export function featureEdges(mesh: WeldedMesh, angle: number = tolerance.smoothEdge): FeatureEdge[] {
   const count = mesh.positions.length / 3;
@@ -139,7 +144,7 @@ export function featureEdges(mesh: WeldedMesh, angle: number = tolerance.smoothE
     const [f, g] = [mesh.faceOf[s]!, mesh.faceOf[t]!];
     if (f === g) continue;
     const [a, b] = [Math.floor(key / count), key % count];
-    const turn = signedTurn(mesh, s, t);
+    const turn = signedTurn(mesh, s, t, a, b);
     const kind = Math.abs(turn) < angle ? 'smooth' : turn > 0 ? 'convex' : 'concave';
     const name = `${Math.min(f, g)},${Math.max(f, g)},${kind}`;
     const list = runs.get(name);
@@ -155,13 +160,25 @@ export function featureEdges(mesh: WeldedMesh, angle: number = tolerance.smoothE
   });
 }
 
-/** Turn from facet s to facet t over their common edge, rad; positive when the metal is inside the angle. */
-function signedTurn(mesh: WeldedMesh, s: number, t: number): number {
-  const [n, m] = [facetNormal(mesh, s), facetNormal(mesh, t)];
-  const turn = Math.atan2(Math.hypot(...cross3(n, m)), dot3(n, m));
+/** Turn from face to face over the common edge of facets s and t, nodes a to b, rad; positive when the metal is inside the angle. */
+function signedTurn(mesh: WeldedMesh, s: number, t: number, a: number, b: number): number {
+  const n = facetNormal(mesh, s);
+  const turn =
+    mesh.normals === undefined
+      ? angleBetween(n, facetNormal(mesh, t))
+      : Math.min(...[a, b].map((node) => angleBetween(normalAt(mesh, mesh.normals!, s, node), normalAt(mesh, mesh.normals!, t, node))));
   const apex = [0, 1, 2].map((k) => mesh.triangles[3 * t + k]!).find((node) => ![0, 1, 2].some((k) => mesh.triangles[3 * s + k] === node));
   if (apex === undefined) return turn;
   return dot3(n, sub3(nodeAt(mesh, apex), nodeAt(mesh, mesh.triangles[3 * s]!))) <= 0 ? turn : -turn;
+}
+
+const angleBetween = (n: Vec3, m: Vec3): number => Math.atan2(Math.hypot(...cross3(n, m)), dot3(n, m));
+
+/** True normal of the face of a facet at one of its nodes; that of the facet where the face has none (the tip of a cone). */
+function normalAt(mesh: WeldedMesh, normals: Float32Array, facet: number, node: number): Vec3 {
+  const at = 9 * facet + 3 * [0, 1, 2].findIndex((k) => mesh.triangles[3 * facet + k] === node);
+  const normal: Vec3 = [normals[at]!, normals[at + 1]!, normals[at + 2]!];
+  return normal[0] === 0 && normal[1] === 0 && normal[2] === 0 ? facetNormal(mesh, facet) : normal;
 }
 
 /** Not of unit length: its size is twice the facet's area. */

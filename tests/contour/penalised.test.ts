@@ -5,7 +5,8 @@
  */
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
-import { certaintyOf, curvesOf, fitAt, knotPlan, missesOf, rowsOn, valuesAt, type Fit, type Rows } from '../../src/contour/penalised.ts';
+import { curvesOf, knotPlan, rowsOn, type Rows } from '../../src/contour/design.ts';
+import { certaintyOf, fitAt, missesOf, valuesAt, type Fit } from '../../src/contour/penalised.ts';
 import { byCrossValidation, byFreedom, byMisses, crossValidationScore, remembered, stiffnessSpan, type Judge } from '../../src/contour/stiffness.ts';
 import { derivativesAt } from '../../src/maths/bspline.ts';
 import { interpolateCubic } from '../../src/maths/interpolate.ts';

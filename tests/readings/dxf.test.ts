@@ -66,7 +66,7 @@ describe('fixture files', () => {
 
   test('cut short anywhere, or with any line lost, it is refused or read, never thrown at', () => {
     const text = fixture('profile-mm.dxf');
-    const lines = text.split('\r\n');
+    const lines = text.split(/\r?\n/);
     for (let i = 0; i < lines.length; i++) {
       const less = readDxf(lines.slice(0, i).join('\n'), { units: 'mm' });
       expect(less.ok).toBe(i >= lines.length - 1);

@@ -96,8 +96,8 @@ describe('on a curved top', () => {
   test.each([
     ['letters', { engraving: [{ text: 'H1', x: 100, y: 45, depth: 0.6 }] }, 0.6],
     ['a groove', { grooves: [{ at: 45, from: 30, to: 170, width: 4, depth: 0.8 }] }, 0.8],
-  ] as const)('%s are as deep as asked, square to it', async (_, carved, depth) => {
-    const depths = await floorDepths({ body: { width: 90 }, ...carved } as Doc);
+  ] as readonly (readonly [string, Partial<Doc>, number])[])('%s are as deep as asked, square to it', async (_, carved, depth) => {
+    const depths = await floorDepths({ body: { width: 90 }, ...carved });
     expect(depths.length).toBeGreaterThan(10);
     for (const one of depths) expect(Math.abs(one - depth)).toBeLessThan(3e-3);
   });

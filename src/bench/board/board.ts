@@ -42,6 +42,8 @@ export interface Board {
   focusHandle(id: string): void;
 }
 
+/** px of the smallest lettering. */
+const leastText = 12.5;
 /** px round a handle that a finger may hit. */
 const grip = 22;
 
@@ -68,8 +70,7 @@ export function makeBoard(root: HTMLElement, events: BoardEvents): Board {
   function place(): void {
     const [w, hgt] = size();
     svg.setAttribute('viewBox', `${figure(centre[0] - w / 2 / scale)} ${figure(-centre[1] - hgt / 2 / scale)} ${figure(w / scale)} ${figure(hgt / scale)}`);
-    // Grips keep their size on the screen.
-    for (const node of grips.children) (node as SVGGElement).style.setProperty('--k', String(1 / scale));
+    sizeText();
     drawGrips();
   }
 
@@ -96,6 +97,11 @@ export function makeBoard(root: HTMLElement, events: BoardEvents): Board {
   function pointAt(event: { readonly clientX: number; readonly clientY: number }): Vec2 {
     const box = svg.getBoundingClientRect();
     return [centre[0] + (event.clientX - box.left - box.width / 2) / scale, centre[1] - (event.clientY - box.top - box.height / 2) / scale];
+  }
+
+  /** Lettering is as tall as drawn, but never too small to read. */
+  function sizeText(): void {
+    for (const text of ink.querySelectorAll('text')) text.setAttribute('font-size', figure(Math.max(Number(text.dataset['size']), leastText / scale)));
   }
 
   function drawGrips(): void {
@@ -226,7 +232,10 @@ export function makeBoard(root: HTMLElement, events: BoardEvents): Board {
       note.textContent = next.note;
       ink.replaceChildren(...next.drawing.marks.map(markNode));
       if (fresh) fit();
-      else drawGrips();
+      else {
+        sizeText();
+        drawGrips();
+      }
     },
     fit,
     focusHandle,
@@ -239,7 +248,7 @@ function markNode(mark: Mark): SVGElement {
   if (mark.kind === 'path') return s('path', { class: kind, d: pathData(mark.segments, mark.closed) });
   return s(
     'text',
-    { class: kind, x: figure(mark.at[0]), y: figure(-mark.at[1]), 'font-size': figure(mark.height / 0.7), 'text-anchor': mark.anchor, transform: mark.turn ? `rotate(${figure(-mark.turn)} ${figure(mark.at[0])} ${figure(-mark.at[1])})` : null },
+    { class: kind, x: figure(mark.at[0]), y: figure(-mark.at[1]), 'data-size': figure(mark.height / 0.7), 'text-anchor': mark.anchor, transform: mark.turn ? `rotate(${figure(-mark.turn)} ${figure(mark.at[0])} ${figure(-mark.at[1])})` : null },
     mark.text,
   );
 }

@@ -31,7 +31,7 @@ export function contourStage(bench: Bench): Stage {
     content: () => {
       const derived = contour();
       if (!derived?.contour) return { drawing: { marks: [] }, handles: [], note: 'No contour yet: give at least three readings.', subject: 'contour' };
-      const drawing = contourDrawing(derived.contour);
+      const drawing = contourDrawing(derived.contour, false);
       const handles: Handle[] = derived.contour.report.residuals.length > 400 ? [] : derived.contour.report.residuals.map((r) => ({ id: String(r.index), at: r.foot, name: `Reading ${r.index + 1}`, chosen: r.index === chosen, free: 'none' }));
       return { drawing, handles, note: `Misses and 95 % band ×${drawing.missFactor}. Tap a reading to mark it.`, subject: 'contour' };
     },

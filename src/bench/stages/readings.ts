@@ -218,7 +218,7 @@ export function readingsStage(bench: Bench): Stage {
         const bare: Mark[] = (store.derived.job?.trace.points ?? []).map((p): Mark => ({ kind: 'circle', pen: 'reading', centre: [p.x, p.z], radius: 0.6, fill: true }));
         return { drawing: { marks: bare.length > 0 ? bare : [polyline('construction', [[0, 0], [100, 0]]), label([50, 4], 'Type or paste readings, or drop a file on the table.', 4)] }, handles: [], note: 'The curve appears with the third reading.', subject: `bare ${bare.length > 0}` };
       }
-      const drawing = contourDrawing(drawn);
+      const drawing = contourDrawing(drawn, false);
       const many = drawn.report.residuals.length > 400;
       const handles: Handle[] = many ? [] : drawn.report.residuals.map((r) => ({ id: String(r.index), at: r.at, name: `Reading ${r.index + 1}`, chosen: r.index === chosen, free: 'y' }));
       return { drawing, handles, note: `Misses ×${drawing.missFactor}. Drag a reading up or down, or type in the table.`, subject: 'contour' };

@@ -11,6 +11,8 @@ export type BooleanKind = 'cut' | 'fuse' | 'common';
 export interface BooleanOptions {
   /** Join coplanar neighbours and collinear edges of the result. Off: seams between the arguments stay. */
   readonly simplify?: boolean;
+  /** mm. Faces and edges this near are taken to touch; for arguments that graze each other. */
+  readonly fuzzy?: number;
 }
 
 /** `subjects` with all `tools` cut, fused or kept in common, in one operation. The result belongs to the caller. */
@@ -22,6 +24,7 @@ export function combine(oc: Oc, kind: BooleanKind, subjects: readonly TopoDS_Sha
         work.SetArguments(keep(listOf(oc, subjects)));
         work.SetTools(keep(listOf(oc, tools)));
         work.SetUseOBB(true);
+        if (options.fuzzy) work.SetFuzzyValue(options.fuzzy);
         work.Build();
         if (work.HasErrors()) throw new KernelFailure(`${kind}: the kernel reports an error`);
         if (options.simplify) work.SimplifyResult(true, true, 1e-9);

@@ -83,25 +83,41 @@ export function attempt(shop: Workshop, plan: SolidPlan, options: BuildOptions, 
   const positive = makePositive(shop, plan, options, run);
   const negative = makeNegative(shop, plan, options, run);
   const { cut, proof } = options.route === 'cut' ? ({ cut: 'asked for', proof: 'guards' } as const) : whyCut(shop, guard(plan), options, run, positive, negative);
-  const assembled = cut === '' ? tryAssembled(shop, plan, options, run, positive, negative) : null;
-  if (assembled !== null) return { made: assembled, route: 'assembled', routeReason: '', proof, stages: run.times };
-  const made = cutOpenings(shop, plan, run, stage(shop, run, 'final', 'cut', [positive, negative], () => withoutCompound(shop.oc, combine(shop.oc, 'cut', [positive.shape], [negative.shape]))));
-  const wrong = check(shop, made, options, run);
-  if (wrong !== '') throw new StageFailure(plan.notches.length + plan.holes.length > 0 ? 'openings' : 'final', wrong);
+  const { oc } = shop;
+  if (cut === '') {
+    const planes = contactPlanes(plan.body);
+    const made = finished(shop, plan, options, run, () => run.shape('final', 'assembled', [positive, negative], () => assemble(oc, shop.kept, positive.shape, negative.shape, planes)));
+    if (typeof made !== 'string') return { made, route: 'assembled', routeReason: '', proof, stages: run.times };
+  }
+  const made = finished(shop, plan, options, run, (fuzzy) =>
+    run.shape('final', ['cut', fuzzy], [positive, negative], () => withoutCompound(oc, combine(oc, 'cut', [positive.shape], [negative.shape], { fuzzy }))),
+  );
+  if (typeof made === 'string') throw new StageFailure(hasOpenings(plan) ? 'openings' : 'final', made);
   return { made, route: 'cut', routeReason: cut || 'the assembled faces did not close', proof: 'cut', stages: run.times };
 }
 
-/** The assembled solid with its openings, or null when it does not come out right. */
-function tryAssembled(shop: Workshop, plan: SolidPlan, options: BuildOptions, run: Run, positive: Made, negative: Made): Made | null {
-  try {
-    const joined = run.shape('final', 'assembled', [positive, negative], () => assemble(shop.oc, shop.kept, positive.shape, negative.shape, contactPlanes(plan.body)));
-    const made = cutOpenings(shop, plan, run, joined);
-    return check(shop, made, options, run) === '' ? made : null;
-  } catch (error) {
-    if (error instanceof KernelFailure || error instanceof StageFailure) return null;
-    throw error;
+/**
+ * The joined solid with its openings, or what is wrong with it. Faces that only graze each other leave slivers; then what
+ * is nearly touching is taken to touch.
+ */
+function finished(shop: Workshop, plan: SolidPlan, options: BuildOptions, run: Run, join: (fuzzy: number) => Made): Made | string {
+  let wrong = '';
+  for (const fuzzy of [0, tolerance.grazing]) {
+    try {
+      const joined = guarded(shop.oc, 'final', () => join(fuzzy));
+      const made = cutOpenings(shop, plan, run, joined, fuzzy);
+      const found = check(shop, made, options, run);
+      if (found === '') return made;
+      wrong ||= found;
+    } catch (error) {
+      if (!(error instanceof KernelFailure) && !(error instanceof StageFailure)) throw error;
+      wrong ||= error.message;
+    }
   }
+  return wrong;
 }
+
+const hasOpenings = (plan: SolidPlan): boolean => plan.notches.length + plan.holes.length > 0;
 
 const check = (shop: Workshop, made: Made, options: BuildOptions, run: Run): string => 
   run.timed('check', () => shop.validity.wrongWith(made, options.prove !== 'guards', () => shop.book.mesh(made.shape, options.proofQuality ?? editingQuality)));
@@ -129,7 +145,7 @@ function makePositive(shop: Workshop, plan: SolidPlan, options: BuildOptions, ru
   const tabbed =
     plan.tabs.length + standing.length === 0
       ? outer
-      : stage(shop, run, 'positive', reads, [outer], () => withTools(oc, 'fuse', outer.shape, [...plan.tabs.flatMap((tab) => tabSolids(oc, plan.body, tab)), ...standing.map((boss) => standingBoss(oc, plan.body, boss))], true));
+      : stage(shop, run, 'positive', reads, [outer], () => withTools(oc, 'fuse', outer.shape, [...plan.tabs.flatMap((tab) => tabSolids(oc, plan.body, tab)), ...standing.map((boss) => standingBoss(oc, plan.body, boss))], { simplify: true }));
   if (countOf(oc, tabbed.shape, 'solid') !== 1) throw new StageFailure('positive', 'a tab does not join its wall');
   const holes = plan.tabs.flatMap((tab) => (tab.hole === null ? [] : [{ hole: tab.hole, easy: isEasyTabHole(plan, tab) }]));
   if (holes.length === 0) return tabbed;
@@ -180,13 +196,13 @@ function hollowOutside(shop: Workshop, positive: Made, negative: Made, quality: 
   }
 }
 
-function cutOpenings(shop: Workshop, plan: SolidPlan, run: Run, joined: Made): Made {
+function cutOpenings(shop: Workshop, plan: SolidPlan, run: Run, joined: Made, fuzzy: number): Made {
   const { oc } = shop;
-  if (plan.notches.length + plan.holes.length === 0) return joined;
-  return stage(shop, run, 'openings', [plan.notches, plan.holes], [joined], () =>
+  if (!hasOpenings(plan)) return joined;
+  return stage(shop, run, 'openings', [plan.notches, plan.holes, fuzzy], [joined], () =>
     withoutCompound(
       oc,
-      withTools(oc, 'cut', joined.shape, [...plan.notches.map((notch) => notchTool(oc, plan.body, notch)), ...plan.holes.map((hole) => throughDrill(oc, hole))]),
+      withTools(oc, 'cut', joined.shape, [...plan.notches.map((notch) => notchTool(oc, plan.body, notch)), ...plan.holes.map((hole) => throughDrill(oc, hole))], { fuzzy }),
     ),
   );
 }

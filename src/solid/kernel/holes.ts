@@ -2,7 +2,7 @@
 import type { TopoDS_Shape } from 'replicad-opencascadejs';
 import { widest } from '../easyHoles.ts';
 import type { BossPlan, ThroughHole } from '../plan.ts';
-import { combine, type BooleanKind } from './boolean.ts';
+import { combine, type BooleanKind, type BooleanOptions } from './boolean.ts';
 import { drillFlat, type FlatDrill } from './drillFlat.ts';
 import { blindDrill, throughDrill } from './drills.ts';
 import type { KeptFaces } from './keptFaces.ts';
@@ -52,9 +52,9 @@ function drilled<T>(
 }
 
 /** Boolean with tools made for it alone: they are deleted afterwards. */
-export function withTools(oc: Oc, kind: BooleanKind, subject: TopoDS_Shape, tools: readonly TopoDS_Shape[], simplify = false): TopoDS_Shape {
+export function withTools(oc: Oc, kind: BooleanKind, subject: TopoDS_Shape, tools: readonly TopoDS_Shape[], options: BooleanOptions = {}): TopoDS_Shape {
   try {
-    return combine(oc, kind, [subject], tools, { simplify });
+    return combine(oc, kind, [subject], tools, options);
   } finally {
     deleteAll(tools);
   }

@@ -1,5 +1,5 @@
 /** Solid -> Measured: figures of the kernel's exact geometry, not of a mesh. mm, mm2, mm3. */
-import type { TopoDS_Shape } from 'replicad-opencascadejs';
+import type { Bnd_Box, TopoDS_Shape } from 'replicad-opencascadejs';
 import type { Measured } from '../door.ts';
 import { guarded, type Oc } from './oc.ts';
 import { deleteAll, scoped, type Keep } from './scope.ts';
@@ -57,12 +57,34 @@ export function isClosed(oc: Oc, shape: TopoDS_Shape): boolean {
   }
 }
 
-/** `outerTops`: how many of the swept faces belong to the outside; counted by the caller, who knows the outside. */
+/** mm. A loose box of the kernel stands off a face by less than this on our parts; faces farther in cannot reach the tight box. */
+const looseness = 2;
+
+/** The tight box. Exact boxes of curved faces cost much, so only faces that may touch it are asked for theirs. */
+function tightBox(oc: Oc, shape: TopoDS_Shape): Bnd_Box {
+  return scoped((keep) => {
+    const whole = sides(oc, keep, shape);
+    const tight = new oc.Bnd_Box();
+    for (const face of facesOf(oc, shape).map(keep)) {
+      const own = sides(oc, keep, face);
+      if (own.some((side, i) => Math.abs(side - whole[i]!) < looseness)) oc.BRepBndLib.AddOptimal(face, tight, false, false);
+    }
+    return tight;
+  });
+}
+
+/** Least and most X, Y, Z of the kernel's quick, loose box. */
+function sides(oc: Oc, keep: Keep, shape: TopoDS_Shape): number[] {
+  const loose = keep(new oc.Bnd_Box());
+  oc.BRepBndLib.Add(shape, loose, false);
+  return [loose.GetXMin(), loose.GetYMin(), loose.GetZMin(), loose.GetXMax(), loose.GetYMax(), loose.GetZMax()];
+}
+
+/** `topFaces`: how many faces are pieces of the outer top; counted by the caller, who knows the contour. */
 export function measure(oc: Oc, shape: TopoDS_Shape, topFaces: number): Measured {
   return guarded(oc, 'measure', () =>
     scoped((keep) => {
-      const bounds = keep(new oc.Bnd_Box());
-      oc.BRepBndLib.AddOptimal(shape, bounds, false, false);
+      const bounds = keep(tightBox(oc, shape));
       return {
         volume: volumeOf(oc, shape),
         area: areaOf(oc, shape),

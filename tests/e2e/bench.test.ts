@@ -1,0 +1,204 @@
+/** The bench in a real browser, used the way he would. */
+import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { run } from '../cli/run.ts';
+import { checked, openBench, openBrowser, serveBench, solid, stage, type Served } from './browser.ts';
+
+let browser: Browser;
+let served: Served;
+beforeAll(async () => {
+  [browser, served] = await Promise.all([openBrowser(), serveBench()]);
+}, 120_000);
+afterAll(async () => {
+  await browser?.close();
+  await served?.close();
+});
+
+const cell = (page: Page, row: number, column: 'x' | 'z') => page.locator(`input[data-row="${row}"][data-column="${column}"]`);
+const miss = (page: Page, row: number) => page.locator(`tr[data-row="${row}"] td`).nth(4).innerText();
+const kept = (page: Page) => page.getByText('Kept on this machine').waitFor();
+
+/** Makes the files and answers the text of the STEP. */
+async function stepText(page: Page): Promise<string> {
+  await stage(page, 'Release');
+  await page.getByRole('button', { name: /Make the files|Make them again/ }).click();
+  const save = page.getByRole('button', { name: /^Save .*\.step$/ });
+  await save.waitFor({ timeout: 120_000 });
+  const [download] = await Promise.all([page.waitForEvent('download'), save.click()]);
+  return readFileSync(await download.path(), 'utf8');
+}
+
+describe('the bench', () => {
+  test('first load to first solid; typing a reading changes its miss; a bad one keeps the last part and says the cure', async () => {
+    const { page, context, errors } = await openBench(browser, served.url);
+    await stage(page, 'Readings');
+    const before = await miss(page, 12);
+    const built = Number(await page.locator('#part').getAttribute('data-built'));
+    await cell(page, 12, 'z').fill('55.6');
+    await expect.poll(() => miss(page, 12)).not.toBe(before);
+    await solid(page, built);
+    await cell(page, 12, 'z').fill('1 3/32');
+    await page.getByText(/fraction without a unit/).first().waitFor();
+    expect(await cell(page, 12, 'z').inputValue()).toBe('1 3/32');
+    await cell(page, 12, 'z').fill('2.189in');
+    await expect.poll(() => page.locator('tr[data-row="12"] td').nth(3).innerText()).toContain('55.601');
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+
+  test('a hole dragged on the plan stands where it was put in the STEP', async () => {
+    const { page, context, errors } = await openBench(browser, served.url);
+    await stage(page, 'Mounts');
+    const grip = page.locator('[data-handle="tabs[0].hole"]');
+    const box = (await grip.boundingBox())!;
+    const built = Number(await page.locator('#part').getAttribute('data-built'));
+    await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
+    await page.mouse.down();
+    await page.mouse.move(box.x + box.width / 2 - 3, box.y + box.height / 2 - 12, { steps: 6 });
+    await page.mouse.up();
+    await solid(page, built);
+    // Nudged by keys: a hundredth with Alt, a whole millimetre with Shift.
+    await grip.press('Alt+ArrowUp');
+    await grip.press('Shift+ArrowUp');
+    const row = page.locator('table.grid tbody tr').first().locator('td');
+    const [x, y] = [Number(await row.nth(1).innerText()), Number(await row.nth(2).innerText())];
+    expect([x, y]).not.toEqual([-8, 30]);
+    const step = await stepText(page);
+    // The axis of the hole in the file: a point of a cylinder of that radius at the same X and Y.
+    const found = [...step.matchAll(/CARTESIAN_POINT\('[^']*',\(([-\d.E+]+),([-\d.E+]+),([-\d.E+]+)\)\)/g)].some(([, a, b]) => Math.abs(Number(a) - x) < 0.006 && Math.abs(Number(b) - y) < 0.006);
+    expect(found).toBe(true);
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+
+  test('undo goes on across a reload; nothing typed is lost', async () => {
+    const { page, context } = await openBench(browser, served.url);
+    await page.getByLabel('Title', { exact: true }).fill('My cover');
+    await stage(page, 'Body');
+    const wall = page.getByLabel(/^Wall\./);
+    await wall.fill('4');
+    await kept(page);
+    await page.reload();
+    await solid(page);
+    await stage(page, 'Body');
+    await expect.poll(() => page.getByLabel(/^Wall\./).inputValue()).toBe('4');
+    expect(await page.getByLabel('Title', { exact: true }).inputValue()).toBe('My cover');
+    await page.keyboard.press('Control+z');
+    await expect.poll(() => page.getByLabel(/^Wall\./).inputValue()).toBe('3');
+    await page.getByRole('button', { name: 'Redo' }).click();
+    await expect.poll(() => page.getByLabel(/^Wall\./).inputValue()).toBe('4');
+    await context.close();
+  });
+
+  test('a kernel that dies is started again, with the last part on the screen and a notice', async () => {
+    const { page, context } = await openBench(browser, served.url);
+    const built = Number(await page.locator('#part').getAttribute('data-built'));
+    await page.evaluate(() => (window as unknown as { coverwright: { endKernel(): void } }).coverwright.endKernel());
+    await page.getByText(/being started again. Nothing typed is lost/).waitFor();
+    expect(await page.locator('#part .veil').isVisible()).toBe(false);
+    await solid(page, built);
+    await context.close();
+  });
+
+  test('opens and builds without a network once it has been loaded', async () => {
+    const { page, context } = await openBench(browser, served.url);
+    await page.evaluate(async () => {
+      await navigator.serviceWorker.ready;
+    });
+    // The worker answers from the next load on.
+    await page.reload();
+    await solid(page);
+    await context.setOffline(true);
+    await page.reload();
+    await solid(page);
+    expect(await page.getByRole('tab').count()).toBeGreaterThanOrEqual(5);
+    await context.close();
+  });
+
+  test('a bad table is refused with its rows named, and the readings stay', async () => {
+    const { page, context } = await openBench(browser, served.url);
+    await stage(page, 'Readings');
+    const first = await cell(page, 0, 'z').inputValue();
+    await cell(page, 0, 'x').focus();
+    await page.evaluate(() => {
+      const data = new DataTransfer();
+      data.setData('text/plain', '0\t20\n10\tabc\n20\t25\n');
+      document.activeElement?.dispatchEvent(new ClipboardEvent('paste', { clipboardData: data, bubbles: true, cancelable: true }));
+    });
+    await page.locator('#notices').getByText(/abc/).waitFor();
+    expect(await cell(page, 0, 'z').inputValue()).toBe(first);
+    await context.close();
+  });
+
+  test('a tablet held upright: nothing is cut off sideways, everything can be reached', async () => {
+    const { page, context } = await openBench(browser, served.url, { width: 820, height: 1180 });
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(820);
+    for (const name of ['Readings', 'Contour', 'Body', 'Mounts', 'Release']) {
+      await stage(page, name);
+      expect(await page.evaluate(() => document.documentElement.scrollWidth), name).toBeLessThanOrEqual(820);
+    }
+    await context.close();
+  });
+
+  test('by keyboard alone to a STEP whose part is the one the terminal makes', async () => {
+    const { page, context } = await openBench(browser, served.url);
+    await page.locator('#stage-Readings').focus();
+    for (let i = 0; i < 4; i += 1) await page.keyboard.press('ArrowRight');
+    await checked(page);
+    for (let i = 0; i < 60; i += 1) {
+      await page.keyboard.press('Tab');
+      if ((await page.evaluate(() => document.activeElement?.textContent)) === 'Make the files') break;
+    }
+    await page.keyboard.press('Enter');
+    const save = page.getByRole('button', { name: /^Save .*\.step$/ });
+    await save.waitFor({ timeout: 120_000 });
+    for (let i = 0; i < 60; i += 1) {
+      if (/\.step$/.test((await page.evaluate(() => document.activeElement?.getAttribute('aria-label'))) ?? '')) break;
+      await page.keyboard.press('Tab');
+    }
+    const [download] = await Promise.all([page.waitForEvent('download'), page.keyboard.press('Enter')]);
+    const step = readFileSync(await download.path());
+    const terminal = await run(['check', 'presets/worm-drive-cover.job.json', '--json']);
+    const { report } = JSON.parse(terminal.out) as { report: { solid: { volume_mm3: number } } };
+    expect(await volumeOf(step)).toBeCloseTo(report.solid.volume_mm3 / 1000, 0);
+    await context.close();
+  });
+
+  test('axe finds no serious fault on any stage, light or dark', async () => {
+    const { page, context } = await openBench(browser, served.url);
+    // Evaluated rather than added as a script: the page's content policy allows no other scripts.
+    await page.evaluate(readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8'));
+    for (const dark of [false, true]) {
+      if (dark) await page.getByRole('button', { name: 'Dark' }).click();
+      for (const name of ['Readings', 'Contour', 'Body', 'Mounts', 'Release']) {
+        await stage(page, name);
+        const faults = await page.evaluate(async () => {
+          const axe = (window as unknown as { axe: { run(options: object): Promise<{ violations: { id: string; impact: string; nodes: { html: string; failureSummary: string }[] }[] }> } }).axe;
+          const { violations } = await axe.run({ resultTypes: ['violations'] });
+          return violations.filter((v) => v.impact === 'serious' || v.impact === 'critical').map((v) => `${v.id}: ${v.nodes.slice(0, 3).map((n) => `${n.html.slice(0, 160)} ${n.failureSummary}`).join(' | ')}`);
+        });
+        expect(faults, `${name}${dark ? ' dark' : ''}`).toEqual([]);
+      }
+    }
+    await context.close();
+  });
+});
+
+/** cm3, by occt-import-js: another build of the same modeller's reader, meshed and summed by the divergence theorem. */
+async function volumeOf(step: Uint8Array): Promise<number> {
+  const { default: open } = await import('occt-import-js');
+  const occt = await open();
+  const read = occt.ReadStepFile(step, { linearUnit: 'millimeter', linearDeflectionType: 'absolute_value', linearDeflection: 0.02, angularDeflection: 0.1 });
+  let six = 0;
+  for (const { attributes, index } of read.meshes) {
+    const p = attributes.position.array;
+    const at = (i: number) => [p[3 * i]!, p[3 * i + 1]!, p[3 * i + 2]!] as const;
+    for (let t = 0; t < index.array.length; t += 3) {
+      const [a, b, c] = [at(index.array[t]!), at(index.array[t + 1]!), at(index.array[t + 2]!)];
+      six += a[0] * (b[1] * c[2] - b[2] * c[1]) + a[1] * (b[2] * c[0] - b[0] * c[2]) + a[2] * (b[0] * c[1] - b[1] * c[0]);
+    }
+  }
+  return six / 6000;
+}

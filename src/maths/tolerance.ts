@@ -32,6 +32,10 @@ export const tolerance = {
   meshDeviation: 0.05,
   /** rad. Default largest turn between neighbouring facets in the files. */
   meshAngle: 0.2,
+  /** mm. Mesh deviation of the proof that the hollow stays inside, where the analytic guards hold as well: those see to the last tenths. */
+  meshDeviationProof: 0.25,
+  /** rad. Facet turn of that proof. */
+  meshAngleProof: 0.7,
   /** mm. Mesh deviation while editing. */
   meshDeviationEditing: 0.1,
   /** rad. Facet turn while editing. */
@@ -57,6 +61,24 @@ export const tolerance = {
   drawingJoin: 0.01,
   /** mm. Largest distance between a drawn arc or spline and the chords of the points taken from it: a fifth of a reading's usual error. */
   drawingChord: 0.01,
+  /** Times the picking error. Known points of a picture nearer together, or nearer to one line, than this fix no scale. */
+  knownPointsApart: 10,
+  /** share of the longer side. How far a lens's axis may pass the middle of an uncropped picture, one sigma (common practice, no source). */
+  opticalCentre: 0.02,
+  /** mm. How well the middle of a lens can be told from outside when its distance is measured, one sigma (common practice, no source). */
+  lensPlace: 10,
+  /** share. The plane of a profile may lie off the plane of the known points by this share of the camera's distance at most; farther is a slip of typing. */
+  offPlane: 0.5,
+  /** sine. Looking along a plane more flatly than this (75 deg) nobody can pick points on it. */
+  flattestLook: 0.966,
+  /** mm. A network of holes stands still when no unknown moves by more than this from one round to the next. */
+  networkStill: 1e-9,
+  /** ratio. Least against greatest stiffness of a network of holes; below it some hole moves without any reading noticing. */
+  networkFlexible: 1e-9,
+  /** mm. Gap allowed between the best worst margin of a bolt pattern and the proof that no move is better. */
+  boltUp: 1e-7,
+  /** mm. A new place of a hole is written to this; far below what any machine holds. */
+  writtenPlace: 1e-3,
   /** mm. Default reading error, one sigma, when neither the job nor the typed digits state one (calipers, common practice). */
   readingError: 0.05,
 } as const;

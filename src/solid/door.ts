@@ -124,7 +124,7 @@ export interface BuildOptions {
    * editing, the analytic guards are enough where they hold; where one does not, the mesh proof is run all the same.
    */
   readonly prove?: 'now' | 'guards';
-  /** Mesh used for the proof and the check; the same as the next mesh asked for saves doing it twice. Of editing when left out. */
+  /** Mesh used for the proof and the check; the same as the next mesh asked for saves doing it twice. Coarse, or that of editing, when left out. */
   readonly proofQuality?: MeshQuality;
   /** cut: the final boolean even where assembling would do, to hold one route against the other. */
   readonly route?: 'cut';

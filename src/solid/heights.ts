@@ -18,14 +18,11 @@ export interface Heights {
 const mostSamples = 2000;
 
 export function heightsOf(curves: readonly BSplineCurve[]): Heights {
-  const spans = curves.map((curve) => {
-    const pieces = piecewiseOf(curve);
-    const ends = Float64Array.from(pieces.breaks, (_, i) => endX(pieces, i));
-    return { pieces, ends };
-  });
+  const spans = curves.map(spanOf);
   const at = (x: number): number => {
-    const span = spans.find(({ ends }) => x <= ends[ends.length - 1]!) ?? spans.at(-1)!;
-    return heightIn(span.pieces, span.ends, x);
+    const { pieces, ends } = spans.find((span) => x <= span.ends[span.ends.length - 1]!) ?? spans.at(-1)!;
+    const piece = pieceAtStation(ends, x);
+    return cubic(pieces.z, piece, reach(pieces, ends, piece, x));
   };
   const range = (from: number, to: number, step: number) => {
     const count = Math.min(mostSamples, Math.max(1, Math.ceil((to - from) / step)));
@@ -41,6 +38,20 @@ export function heightsOf(curves: readonly BSplineCurve[]): Heights {
   return { at, range };
 }
 
+/** Parameter of one curve at a station; beyond its ends, that of the end. */
+export function parameterFinder(curve: BSplineCurve): (x: number) => number {
+  const { pieces, ends } = spanOf(curve);
+  return (x) => {
+    const piece = pieceAtStation(ends, x);
+    return pieces.breaks[piece]! + reach(pieces, ends, piece, x);
+  };
+}
+
+function spanOf(curve: BSplineCurve): { readonly pieces: Piecewise; readonly ends: Float64Array } {
+  const pieces = piecewiseOf(curve);
+  return { pieces, ends: Float64Array.from(pieces.breaks, (_, i) => endX(pieces, i)) };
+}
+
 /** x at break i. */
 function endX(p: Piecewise, i: number): number {
   const last = p.breaks.length - 2;
@@ -51,7 +62,7 @@ function endX(p: Piecewise, i: number): number {
 const cubic = (c: Float64Array, piece: number, s: number): number => c[4 * piece]! + s * (c[4 * piece + 1]! + s * (c[4 * piece + 2]! + s * c[4 * piece + 3]!));
 const cubicSlope = (c: Float64Array, piece: number, s: number): number => c[4 * piece + 1]! + s * (2 * c[4 * piece + 2]! + s * 3 * c[4 * piece + 3]!);
 
-function heightIn(p: Piecewise, ends: Float64Array, x: number): number {
+function pieceAtStation(ends: Float64Array, x: number): number {
   let low = 0;
   let high = ends.length - 1;
   while (high - low > 1) {
@@ -59,6 +70,11 @@ function heightIn(p: Piecewise, ends: Float64Array, x: number): number {
     if (ends[middle]! <= x) low = middle;
     else high = middle;
   }
+  return low;
+}
+
+/** How far into a piece the station is reached. */
+function reach(p: Piecewise, ends: Float64Array, low: number, x: number): number {
   let [from, to] = [0, p.breaks[low + 1]! - p.breaks[low]!];
   const still = tolerance.root * Math.max(1, to);
   const rise = ends[low + 1]! - ends[low]!;
@@ -72,7 +88,7 @@ function heightIn(p: Piecewise, ends: Float64Array, x: number): number {
     if (Math.abs(kept - s) <= still) break;
     s = kept;
   }
-  return cubic(p.z, low, s);
+  return s;
 }
 
 export const firstPoint = (curves: readonly BSplineCurve[]): Vec2 => curves[0]!.poles[0]!;

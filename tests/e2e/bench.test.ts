@@ -192,7 +192,7 @@ async function volumeOf(step: Uint8Array): Promise<number> {
   const occt = await open();
   const read = occt.ReadStepFile(step, { linearUnit: 'millimeter', linearDeflectionType: 'absolute_value', linearDeflection: 0.02, angularDeflection: 0.1 });
   let six = 0;
-  for (const { attributes, index } of read.meshes) {
+  for (const { attributes, index } of read.meshes as readonly { attributes: { position: { array: number[] } }; index: { array: number[] } }[]) {
     const p = attributes.position.array;
     const at = (i: number) => [p[3 * i]!, p[3 * i + 1]!, p[3 * i + 2]!] as const;
     for (let t = 0; t < index.array.length; t += 3) {

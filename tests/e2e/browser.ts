@@ -24,7 +24,7 @@ export interface Served {
 }
 
 export async function serveBench(): Promise<Served> {
-  const server = await preview({ root: resolve('src/bench'), configFile: resolve('vite.config.ts'), logLevel: 'error', preview: { host: '127.0.0.1', port: 0, open: false } });
+  const server = await preview({ configFile: false, base: './', build: { outDir: resolve('dist/bench') }, logLevel: 'error', preview: { host: '127.0.0.1', port: 0, open: false } });
   const url = server.resolvedUrls?.local[0];
   if (url === undefined) throw new Error('the bench is not served');
   return { url, close: () => server.close() };

@@ -1,14 +1,18 @@
-/** Hollow minus bosses, with their roots rounded; and the blind holes that go back into the hollow. */
-import type { TopoDS_Edge, TopoDS_Face, TopoDS_Shape } from 'replicad-opencascadejs';
+/** Hollow minus bosses, with their roots rounded. */
+import type { TopoDS_Edge, TopoDS_Face, TopoDS_Shape, TopoDS_Wire } from 'replicad-opencascadejs';
 import { tolerance } from '../../maths/tolerance.ts';
-import type { BodyPlan, BossPlan } from '../plan.ts';
+import { isEasyBoss, isFlush } from '../easy.ts';
+import type { BodyPlan, BossPlan, SolidPlan } from '../plan.ts';
 import { footAt } from '../walls.ts';
 import { combine } from './boolean.ts';
+import { bossFaces, roofHolds, roofsOf, type Roof } from './bossPatch.ts';
+import { withWires } from './drillFlat.ts';
+import type { KeptFaces } from './keptFaces.ts';
 import { KernelFailure, type Oc } from './oc.ts';
 import { fillet } from './rounding.ts';
 import { deleteAll, scoped, type Keep } from './scope.ts';
 import { cylinder } from './tools.ts';
-import { edgesOf, facesOf } from './topology.ts';
+import { copyOf, countOf, edgesOf, facesOf, planeOf } from './topology.ts';
 
 /** mm a boss is carried on past the roof, and a flush one past the foot, so that no faces coincide. */
 const overrun = 1;
@@ -23,12 +27,81 @@ export function bossColumn(oc: Oc, body: BodyPlan, boss: BossPlan): TopoDS_Shape
 }
 
 /** What a boss that reaches below its foot adds outside the hollow: from its end to a little above the foot. */
-export function standingBoss(oc: Oc, body: BodyPlan, boss: BossPlan): TopoDS_Shape {
+export function standingBoss(oc: Oc, kept: KeptFaces, body: BodyPlan, boss: BossPlan): TopoDS_Shape {
   const top = footAt(body, boss.x) + overrun;
-  return cylinder(oc, [boss.x, boss.y, boss.endHeight], [0, 0, 1], boss.diameter / 2, top - boss.endHeight);
+  return kept.tool(['standing', boss.x, boss.y, boss.endHeight, boss.diameter, top], () => cylinder(oc, [boss.x, boss.y, boss.endHeight], [0, 0, 1], boss.diameter / 2, top - boss.endHeight));
 }
 
-export function cutBosses(oc: Oc, body: BodyPlan, hollow: TopoDS_Shape, bosses: readonly BossPlan[]): TopoDS_Shape {
+/** The hollow round all bosses: those that stand clear by hand, the rest by a boolean. */
+export function cutBosses(oc: Oc, kept: KeptFaces, plan: SolidPlan, hollow: TopoDS_Shape): TopoDS_Shape {
+  const easy = plan.bosses.filter((boss) => isEasyBoss(plan, boss));
+  const other = plan.bosses.filter((boss) => !easy.includes(boss));
+  const start = other.length === 0 ? copyOf(hollow) : cutByBoolean(oc, plan.body, hollow, other);
+  try {
+    const { shape, left } = standByHand(oc, kept, plan.body, start, easy);
+    if (left.length === 0) return shape;
+    try {
+      return cutByBoolean(oc, plan.body, shape, left);
+    } finally {
+      shape.delete();
+    }
+  } finally {
+    start.delete();
+  }
+}
+
+/** Puts in what bosses it can by hand; `left` are those whose faces could not be made or have no room on the flat of the roof. */
+function standByHand(oc: Oc, kept: KeptFaces, body: BodyPlan, hollow: TopoDS_Shape, bosses: readonly BossPlan[]): { readonly shape: TopoDS_Shape; readonly left: readonly BossPlan[] } {
+  return scoped((keep) => {
+    const left: BossPlan[] = [];
+    const hosts = new Map<TopoDS_Face, TopoDS_Wire[]>();
+    const added: TopoDS_Face[] = [];
+    const roofs = countOf(oc, hollow, 'solid') === 1 ? roofsOf(oc, keep, hollow, body.roof) : [];
+    const feet = facesOf(oc, hollow).map(keep).filter((face) => planeOf(oc, face)?.normal[2] === -1);
+    for (const boss of bosses) {
+      const made = tryFaces(oc, keep, kept, roofs, feet, body, boss);
+      if (made === null) left.push(boss);
+      else {
+        added.push(...made.faces);
+        for (const [host, wire] of made.wires) hosts.set(host, [...(hosts.get(host) ?? []), wire]);
+      }
+    }
+    return { shape: added.length === 0 ? copyOf(hollow) : rebuilt(oc, keep, kept, hollow, hosts, added), left };
+  });
+}
+
+function tryFaces(oc: Oc, keep: Keep, kept: KeptFaces, roofs: readonly Roof[], feet: readonly TopoDS_Face[], body: BodyPlan, boss: BossPlan) {
+  const reach = boss.diameter / 2 + boss.rootRadius;
+  const roof = roofs.find((one) => roofHolds(oc, one, boss.x, boss.y, reach));
+  const flush = isFlush(body, boss);
+  const foot = flush ? feet.filter((face) => Math.abs((planeOf(oc, face)?.distance ?? Infinity) + boss.endHeight) < tolerance.point) : [];
+  if (roof === undefined || (flush && foot.length !== 1)) return null;
+  try {
+    const { faces, roofWire, footWire } = bossFaces(oc, keep, kept, roof, boss, flush);
+    const wires: (readonly [TopoDS_Face, TopoDS_Wire])[] = [[roof.face, roofWire]];
+    if (footWire !== null) wires.push([foot[0]!, footWire]);
+    return { faces, wires };
+  } catch (error) {
+    if (error instanceof KernelFailure) return null;
+    throw error;
+  }
+}
+
+/** The solid again, some faces with more wires in them, and new faces. */
+function rebuilt(oc: Oc, keep: Keep, kept: KeptFaces, solid: TopoDS_Shape, hosts: ReadonlyMap<TopoDS_Face, readonly TopoDS_Wire[]>, added: readonly TopoDS_Face[]): TopoDS_Shape {
+  const build = keep(new oc.TopoDS_Builder());
+  const shell = keep(new oc.TopoDS_Shell());
+  build.MakeShell(shell);
+  for (const face of facesOf(oc, solid).map(keep)) {
+    const wires = [...hosts].find(([host]) => host.IsSame(face))?.[1];
+    build.Add(shell, wires === undefined ? face : kept.made([face, ...wires], () => withWires(oc, face, wires)));
+  }
+  for (const face of added) build.Add(shell, face);
+  shell.Closed(true);
+  return keep(new oc.BRepBuilderAPI_MakeSolid(shell)).Solid();
+}
+
+function cutByBoolean(oc: Oc, body: BodyPlan, hollow: TopoDS_Shape, bosses: readonly BossPlan[]): TopoDS_Shape {
   const columns = bosses.map((boss) => bossColumn(oc, body, boss));
   try {
     let result = combine(oc, 'cut', [hollow], columns);

@@ -7,7 +7,7 @@ import type { TopoDS_Shape } from 'replicad-opencascadejs';
 import { tolerance } from '../../maths/tolerance.ts';
 import { ok, refuse, type Issue, type Result } from '../../result.ts';
 import type { BuildOptions, MeshQuality, StageName, StageTime } from '../door.ts';
-import { isEasyBlindHole, isEasyTabHole } from '../easyHoles.ts';
+import { isEasyBlindHole, isEasyTabHole } from '../easy.ts';
 import { guard, type GuardMiss } from '../guards.ts';
 import { weld } from '../mesh.ts';
 import type { SolidPlan } from '../plan.ts';
@@ -29,7 +29,7 @@ import { guarded, KernelFailure, type Oc } from './oc.ts';
 import { notchTool } from './openings.ts';
 import { innerSkin, outerSkin } from './shell.ts';
 import { Run } from './stages.ts';
-import { tabSolids } from './tabs.ts';
+import { tabSolid } from './tabs.ts';
 import { countOf, onlySolid } from './topology.ts';
 import type { Validity } from './validity.ts';
 
@@ -55,7 +55,8 @@ export interface Solid {
   readonly stages: readonly StageTime[];
 }
 
-export const editingQuality: MeshQuality = { deviation: tolerance.meshDeviationEditing, angle: tolerance.meshAngleEditing };
+const editingQuality: MeshQuality = { deviation: tolerance.meshDeviationEditing, angle: tolerance.meshAngleEditing };
+const coarseQuality: MeshQuality = { deviation: tolerance.meshDeviationProof, angle: tolerance.meshAngleProof };
 
 /** A stage that could not be made, with the stage's name for the blame. */
 export class StageFailure extends Error {
@@ -119,8 +120,11 @@ function finished(shop: Workshop, plan: SolidPlan, options: BuildOptions, run: R
 
 const hasOpenings = (plan: SolidPlan): boolean => plan.notches.length + plan.holes.length > 0;
 
-const check = (shop: Workshop, made: Made, options: BuildOptions, run: Run): string => 
-  run.timed('check', () => shop.validity.wrongWith(made, options.prove !== 'guards', () => shop.book.mesh(made.shape, options.proofQuality ?? editingQuality)));
+const check = (shop: Workshop, made: Made, options: BuildOptions, run: Run): string => {
+  const thorough = options.prove !== 'guards';
+  const quality = options.proofQuality ?? (thorough ? coarseQuality : editingQuality);
+  return run.timed('check', () => shop.validity.wrongWith(made, thorough, () => shop.book.mesh(made.shape, quality)));
+};
 
 function stage(shop: Workshop, run: Run, name: StageName, reads: unknown, on: readonly Made[], make: () => TopoDS_Shape): Made {
   try {
@@ -145,7 +149,7 @@ function makePositive(shop: Workshop, plan: SolidPlan, options: BuildOptions, ru
   const tabbed =
     plan.tabs.length + standing.length === 0
       ? outer
-      : stage(shop, run, 'positive', reads, [outer], () => withTools(oc, 'fuse', outer.shape, [...plan.tabs.flatMap((tab) => tabSolids(oc, plan.body, tab)), ...standing.map((boss) => standingBoss(oc, plan.body, boss))], { simplify: true }));
+      : stage(shop, run, 'positive', reads, [outer], () => combine(oc, 'fuse', [outer.shape], [...plan.tabs.map((tab) => tabSolid(oc, shop.kept, plan.body, tab)), ...standing.map((boss) => standingBoss(oc, shop.kept, plan.body, boss))], { simplify: true }));
   if (countOf(oc, tabbed.shape, 'solid') !== 1) throw new StageFailure('positive', 'a tab does not join its wall');
   const holes = plan.tabs.flatMap((tab) => (tab.hole === null ? [] : [{ hole: tab.hole, easy: isEasyTabHole(plan, tab) }]));
   if (holes.length === 0) return tabbed;
@@ -160,10 +164,10 @@ function makeNegative(shop: Workshop, plan: SolidPlan, options: BuildOptions, ru
   const cavity = texts.length === 0 ? smooth : stage(shop, run, 'engraving', texts, [smooth], () => withTools(oc, 'fuse', smooth.shape, texts.map((text) => engravingTool(oc, plan.body, shop.font(), text))));
   if (plan.bosses.length === 0) return cavity;
   const columns = plan.bosses.map(({ hole: _, ...boss }) => boss);
-  const round = stage(shop, run, 'negative', columns, [cavity], () => cutBosses(oc, plan.body, cavity.shape, plan.bosses));
+  const round = stage(shop, run, 'negative', columns, [cavity], () => cutBosses(oc, shop.kept, plan, cavity.shape));
   const holes = plan.bosses.filter((boss) => boss.hole !== null).map((boss) => ({ boss, easy: isEasyBlindHole(plan, boss) }));
   if (holes.length === 0) return round;
-  return stage(shop, run, 'boss holes', holes, [round], () => drillBosses(oc, shop.kept, round.shape, holes));
+  return stage(shop, run, 'boss holes', holes, [round], () => drillBosses(oc, shop.kept, plan.body, round.shape, holes));
 }
 
 const letters = (plan: SolidPlan, options: BuildOptions, on: 'top' | 'underside') => (options.engraving === false ? [] : plan.engravings.filter((text) => text.on === on));
@@ -173,7 +177,7 @@ function whyCut(shop: Workshop, misses: readonly GuardMiss[], options: BuildOpti
   const hopeless = misses.find((miss) => !miss.provable);
   if (hopeless !== undefined) return { cut: hopeless.message, proof: 'guards' };
   if (options.prove === 'guards' && misses.length === 0) return { cut: '', proof: 'guards' };
-  const quality = options.proofQuality ?? editingQuality;
+  const quality = proofQuality(options, misses);
   const key = `${positive.serial},${negative.serial},${quality.deviation},${quality.angle}`;
   let outside = shop.proofs.get(key);
   if (outside === undefined) {
@@ -195,6 +199,10 @@ function hollowOutside(shop: Workshop, positive: Made, negative: Made, quality: 
     throw error;
   }
 }
+
+/** Where the guards hold, a coarse mesh is enough to find what they do not know of; where one misses, the finer one decides. */
+const proofQuality = (options: BuildOptions, misses: readonly GuardMiss[]): MeshQuality =>
+  options.proofQuality ?? (misses.length === 0 && options.prove !== 'guards' ? coarseQuality : editingQuality);
 
 function cutOpenings(shop: Workshop, plan: SolidPlan, run: Run, joined: Made, fuzzy: number): Made {
   const { oc } = shop;

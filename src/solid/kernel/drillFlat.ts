@@ -1,20 +1,24 @@
 /**
  * Holes drilled square into flat faces, without a boolean: the flat face gets the mouth of the drill as one more wire, and
  * the drill's own walls close the shell. Right only where the mouth lies wholly inside one flat face and the drill meets
- * nothing else of the solid (see `easyHoles`); a hundred times quicker than a boolean there.
+ * nothing else of the solid (see easy.ts); a hundred times quicker than a boolean there.
  */
 import type { TopoDS_Face, TopoDS_Shape, TopoDS_Wire } from 'replicad-opencascadejs';
 import { tolerance } from '../../maths/tolerance.ts';
 import type { Vec3 } from '../../maths/vec.ts';
 import type { KeptFaces } from './keptFaces.ts';
+import { compoundOf } from './measure.ts';
 import { guarded, KernelFailure, type Oc } from './oc.ts';
 import { scoped } from './scope.ts';
-import { countOf, facesOf, planeOf } from './topology.ts';
+import { copyOf, countOf, facesOf, planeOf } from './topology.ts';
 
 /** A drill as a closed solid whose end faces stand exactly in the faces it enters and, when it goes through, leaves. */
 export interface FlatDrill {
   readonly solid: TopoDS_Shape;
-  /** Mouths by the flat face of the part they open in: its normal out of the part's metal, and a point on the axis. */
+  /**
+   * Mouths by the flat face of the part they open in: its normal out of the part's metal, and a point on the axis. Without
+   * any the drill stands by itself, a piece of hollow of its own.
+   */
   readonly mouths: readonly { readonly normal: Vec3; readonly at: Vec3; readonly radius: number }[];
 }
 
@@ -27,7 +31,7 @@ export function drillFlat(oc: Oc, kept: KeptFaces, solid: TopoDS_Shape, drills: 
     if (countOf(oc, solid, 'solid') !== 1) throw new KernelFailure('hole: not one solid');
     const faces = facesOf(oc, solid).map(keep).map((face) => ({ face, plane: planeOf(oc, face), wires: [] as TopoDS_Wire[] }));
     const walls: TopoDS_Shape[] = [];
-    for (const drill of drills) {
+    for (const drill of drills.filter((one) => one.mouths.length > 0)) {
       for (const face of facesOf(oc, drill.solid).map(keep)) {
         const mouth = mouthOf(oc, face, drill);
         if (mouth === null) {
@@ -47,11 +51,14 @@ export function drillFlat(oc: Oc, kept: KeptFaces, solid: TopoDS_Shape, drills: 
     for (const { face, wires } of faces) build.Add(shell, wires.length === 0 ? face : kept.made([face, ...wires], () => withWires(oc, face, wires)));
     for (const wall of walls) build.Add(shell, wall);
     shell.Closed(true);
-    return keep(new oc.BRepBuilderAPI_MakeSolid(shell)).Solid();
+    const drilled = keep(new oc.BRepBuilderAPI_MakeSolid(shell)).Solid();
+    const loose = drills.filter((drill) => drill.mouths.length === 0).map((drill) => drill.solid);
+    return loose.length === 0 ? drilled : copyOf(compoundOf(oc, keep, [keep(drilled), ...loose]));
   }));
 }
 
-function withWires(oc: Oc, face: TopoDS_Face, wires: readonly TopoDS_Wire[]): TopoDS_Face {
+/** A face with more wires in it. */
+export function withWires(oc: Oc, face: TopoDS_Face, wires: readonly TopoDS_Wire[]): TopoDS_Face {
   return scoped((keep) => {
     const maker = keep(new oc.BRepBuilderAPI_MakeFace(face));
     for (const wire of wires) maker.Add(wire);

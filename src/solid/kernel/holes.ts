@@ -1,7 +1,7 @@
 /** Tab holes out of the outside, blind holes into the hollow: the easy ones by hand, the rest by a boolean. */
 import type { TopoDS_Shape } from 'replicad-opencascadejs';
-import { widest } from '../easyHoles.ts';
-import type { BossPlan, ThroughHole } from '../plan.ts';
+import { isFlush, widest } from '../easy.ts';
+import type { BodyPlan, BossPlan, ThroughHole } from '../plan.ts';
 import { combine, type BooleanKind, type BooleanOptions } from './boolean.ts';
 import { drillFlat, type FlatDrill } from './drillFlat.ts';
 import { blindDrill, throughDrill } from './drills.ts';
@@ -19,11 +19,11 @@ export function drillTabs(oc: Oc, kept: KeptFaces, outside: TopoDS_Shape, holes:
   });
 }
 
-export function drillBosses(oc: Oc, kept: KeptFaces, hollow: TopoDS_Shape, holes: readonly { readonly boss: BossPlan; readonly easy: boolean }[]): TopoDS_Shape {
+export function drillBosses(oc: Oc, kept: KeptFaces, body: BodyPlan, hollow: TopoDS_Shape, holes: readonly { readonly boss: BossPlan; readonly easy: boolean }[]): TopoDS_Shape {
   const easy = holes.filter((one) => one.easy).map(({ boss }) => boss);
   const other = holes.filter((one) => !one.easy).map(({ boss }) => boss);
   return drilled(oc, kept, hollow, 'fuse', other.map((boss) => () => blindDrill(oc, boss, boss.hole!)), easy, {
-    byHand: (boss) => flatBlind(oc, kept, boss),
+    byHand: (boss) => flatBlind(oc, kept, boss, isFlush(body, boss)),
     byBoolean: (boss) => blindDrill(oc, boss, boss.hole!),
   });
 }
@@ -65,7 +65,7 @@ function flatThrough(oc: Oc, kept: KeptFaces, hole: ThroughHole): FlatDrill {
   const exact: ThroughHole = { ...hole, clearAbove: 0, clearBelow: 0 };
   const radius = widest(hole);
   return {
-    solid: kept.drill([entry, axis, depth, hole.diameter, hole.head, hole.mouthBreak], () => throughDrill(oc, exact)),
+    solid: kept.tool([entry, axis, depth, hole.diameter, hole.head, hole.mouthBreak, hole.slot, hole.slotAlong], () => throughDrill(oc, exact)),
     mouths: [
       { normal: [-axis[0], -axis[1], -axis[2]], at: entry, radius },
       { normal: axis, at: [entry[0] + depth * axis[0], entry[1] + depth * axis[1], entry[2] + depth * axis[2]], radius: hole.diameter / 2 + hole.mouthBreak },
@@ -73,8 +73,8 @@ function flatThrough(oc: Oc, kept: KeptFaces, hole: ThroughHole): FlatDrill {
   };
 }
 
-const flatBlind = (oc: Oc, kept: KeptFaces, boss: BossPlan): FlatDrill => ({
-  solid: kept.drill([boss.x, boss.y, boss.endHeight, boss.hole], () => blindDrill(oc, boss, boss.hole!)),
-  // The end of the boss looks up out of the hollow, which is what is drilled here.
-  mouths: [{ normal: [0, 0, 1], at: [boss.x, boss.y, boss.endHeight], radius: boss.hole!.diameter / 2 + boss.hole!.mouthBreak }],
+const flatBlind = (oc: Oc, kept: KeptFaces, boss: BossPlan, flush: boolean): FlatDrill => ({
+  solid: kept.tool([boss.x, boss.y, boss.endHeight, boss.hole], () => blindDrill(oc, boss, boss.hole!)),
+  // The end of the boss looks up out of the hollow, which is what is drilled here; a flush one has no end in the hollow.
+  mouths: flush ? [] : [{ normal: [0, 0, 1], at: [boss.x, boss.y, boss.endHeight], radius: boss.hole!.diameter / 2 + boss.hole!.mouthBreak }],
 });

@@ -1,21 +1,32 @@
-/** TabPlan -> the solids that make a tab: the block, its root along the wall, and its carry-on behind the wall's face. */
+/** TabPlan -> the solid of a tab: the block, its root along the wall, and its carry-on behind the wall's face. */
 import type { TopoDS_Edge, TopoDS_Shape } from 'replicad-opencascadejs';
 import { tolerance } from '../../maths/tolerance.ts';
 import type { Vec2 } from '../../maths/vec.ts';
 import type { BodyPlan, TabPlan } from '../plan.ts';
 import { wallFrame, type WallFrame } from '../walls.ts';
+import { combine } from './boolean.ts';
+import type { KeptFaces } from './keptFaces.ts';
 import type { Oc } from './oc.ts';
 import { planarFace, sweep, type Outline, type Place, type Stroke } from './profile.ts';
 import { chamfer } from './rounding.ts';
-import { scoped } from './scope.ts';
+import { deleteAll, scoped } from './scope.ts';
 import { sweptOutline } from './tools.ts';
+import { copyOf } from './topology.ts';
 
-export function tabSolids(oc: Oc, body: BodyPlan, tab: TabPlan): TopoDS_Shape[] {
+/** One solid, without its hole. It stays the keeper's: a tab that did not change is not made again. */
+export function tabSolid(oc: Oc, kept: KeptFaces, body: BodyPlan, tab: TabPlan): TopoDS_Shape {
   const frame = wallFrame(body, tab.wall);
-  const solids = [block(oc, tab, frame)];
-  if (tab.rootRadius > 0) solids.push(root(oc, tab, frame));
-  if (tab.inset !== null) solids.push(inset(oc, tab, frame, tab.inset));
-  return solids;
+  const { name: _name, at: _at, hole: _hole, ...figures } = tab;
+  return kept.tool(['tab', figures, frame.plan(0, 0), frame.length], () => {
+    const parts = [block(oc, tab, frame)];
+    try {
+      if (tab.rootRadius > 0) parts.push(root(oc, tab, frame));
+      if (tab.inset !== null) parts.push(inset(oc, tab, frame, tab.inset));
+      return parts.length === 1 ? copyOf(parts[0]!) : combine(oc, 'fuse', parts.slice(0, 1), parts.slice(1), { simplify: true });
+    } finally {
+      deleteAll(parts);
+    }
+  });
 }
 
 /** Plan outline: along the wall, out, round the two outer corners, back in. Own coordinates (u, v). */

@@ -1,5 +1,5 @@
 /** Walking shapes: faces, edges, kinds and planes. Handles returned belong to the caller. */
-import type { TopAbs_ShapeEnum, TopoDS_Edge, TopoDS_Face, TopoDS_Shape, TopoDS_Shell } from 'replicad-opencascadejs';
+import type { TopAbs_ShapeEnum, TopoDS_Edge, TopoDS_Face, TopoDS_Shape, TopoDS_Shell, TopoDS_Wire } from 'replicad-opencascadejs';
 import type { Vec3 } from '../../maths/vec.ts';
 import type { Oc } from './oc.ts';
 import { scoped } from './scope.ts';
@@ -25,6 +25,13 @@ export function facesOf(oc: Oc, shape: TopoDS_Shape): TopoDS_Face[] {
   const faces: TopoDS_Face[] = [];
   each(oc, shape, oc.TopAbs_ShapeEnum.TopAbs_FACE, (found) => faces.push(oc.TopoDS.Face(found)));
   return faces;
+}
+
+/** Wires of a face, the outer one among them. */
+export function wiresOf(oc: Oc, face: TopoDS_Face): TopoDS_Wire[] {
+  const wires: TopoDS_Wire[] = [];
+  each(oc, face, oc.TopAbs_ShapeEnum.TopAbs_WIRE, (found) => wires.push(oc.TopoDS.Wire(found)));
+  return wires;
 }
 
 /** Another handle on the same shape. */

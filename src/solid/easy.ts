@@ -5,7 +5,8 @@
 import { tolerance } from '../maths/tolerance.ts';
 import type { Vec2 } from '../maths/vec.ts';
 import type { BodyPlan, BossPlan, SolidPlan, TabPlan, ThroughHole } from './plan.ts';
-import { footAt, wallFrame } from './walls.ts';
+import { heightsOf } from './heights.ts';
+import { footAt, wallFrame, type WallFrame } from './walls.ts';
 
 /** mm a mouth keeps from the rim of its face. */
 const clear = 10 * tolerance.point;
@@ -13,24 +14,28 @@ const clear = 10 * tolerance.point;
 /** Radius of the hole where it is widest, broken mouths included. */
 export const widest = (hole: ThroughHole): number => Math.max(hole.diameter, hole.head.kind === 'none' ? 0 : hole.head.diameter) / 2 + hole.mouthBreak;
 
-/** Plain round tab hole, wholly on its own tab, clear of wall, root, broken edges and every other tab. */
+/** Tab hole, round or slotted, wholly on its own tab, clear of wall, root, broken edges and every other tab. */
 export function isEasyTabHole({ body, tabs, bosses }: SolidPlan, tab: TabPlan): boolean {
   const { hole } = tab;
-  if (hole === null || hole.slot > 0 || !keepsItsLength(hole)) return false;
+  if (hole === null || !keepsItsLength(hole)) return false;
   const r = widest(hole) + clear;
   const frame = wallFrame(body, tab.wall);
-  const [u, v] = wallPoint(body, tab, hole);
   const half = tab.length / 2 - tab.edgeBreak;
   const out = tab.reach - tab.edgeBreak;
   const corner = Math.max(0, tab.cornerRadius - tab.edgeBreak);
-  const du = Math.abs(u - tab.middle);
-  if (du + r > half || v + r > out || v - r < tab.rootRadius) return false;
-  const [overU, overV] = [du - (half - corner), v - (out - corner)];
-  if (overU > 0 && overV > 0 && Math.hypot(overU, overV) + r > corner) return false;
-  const at: Vec2 = [hole.entry[0], hole.entry[1]];
+  // The face is convex, so a slot is on it when both its ends are.
+  const ends = [-1, 1].map((side): Vec2 => [hole.entry[0] + (side * hole.slot * hole.slotAlong[0]) / 2, hole.entry[1] + (side * hole.slot * hole.slotAlong[1]) / 2]);
+  const onFace = ends.every((end) => {
+    const [u, v] = wallPoint(frame, end);
+    const du = Math.abs(u - tab.middle);
+    if (du + r > half || v + r > out || v - r < tab.rootRadius) return false;
+    const [overU, overV] = [du - (half - corner), v - (out - corner)];
+    return !(overU > 0 && overV > 0 && Math.hypot(overU, overV) + r > corner);
+  });
+  if (!onFace) return false;
   // A boss that stands below its foot may reach out under a tab.
   if (bosses.some((boss) => boss.endHeight < footAt(body, boss.x))) return false;
-  return tabs.every((other) => other === tab || farFromTab(body, other, at, r)) && v - r > (frame.exists ? 0 : Infinity);
+  return tabs.every((other) => other === tab || farFromTab(body, other, [hole.entry[0], hole.entry[1]], r + hole.slot / 2));
 }
 
 /** A head as deep as the metal, or breaks that meet, change the mouths. */
@@ -41,11 +46,10 @@ function keepsItsLength(hole: ThroughHole): boolean {
   return taken < depth - clear;
 }
 
-/** Hole centre along and out from the wall of its tab. */
-function wallPoint(body: BodyPlan, tab: TabPlan, hole: ThroughHole): Vec2 {
-  const frame = wallFrame(body, tab.wall);
+/** A plan position along and out from a wall. */
+function wallPoint(frame: WallFrame, at: Vec2): Vec2 {
   const [x0, y0] = frame.plan(0, 0);
-  const [dx, dy] = [hole.entry[0] - x0, hole.entry[1] - y0];
+  const [dx, dy] = [at[0] - x0, at[1] - y0];
   return [dx * frame.along[0] + dy * frame.along[1], dx * frame.out[0] + dy * frame.out[1]];
 }
 
@@ -56,13 +60,38 @@ function farFromTab(body: BodyPlan, tab: TabPlan, at: Vec2, r: number): boolean 
   return Math.hypot(apart[0]!, apart[1]!) > r;
 }
 
-/** Blind hole in a boss whose round end stands free in the hollow, above the foot. */
+/**
+ * Boss that stands free in the hollow: clear of walls, of other bosses and of carved text, its end below the roof all
+ * round with room for its root. Whether the roof's own rounded rim is clear too is known only to the kernel.
+ */
+export function isEasyBoss({ body, bosses, engravings }: SolidPlan, boss: BossPlan): boolean {
+  const r = boss.diameter / 2 + rootSpread * boss.rootRadius + clear;
+  const corner = body.insideCornerRadius;
+  const roomX = Math.min(boss.x - body.wall, body.length - body.wall - boss.x);
+  const roomY = Math.min(boss.y - body.left.thickness, body.width - body.right.thickness - boss.y);
+  if (roomX < r || roomY < r) return false;
+  if (roomX < corner && roomY < corner && Math.hypot(corner - roomX, corner - roomY) + r > corner) return false;
+  if (engravings.some((text) => text.on === 'underside')) return false;
+  const foot = Math.max(footAt(body, boss.x - r), footAt(body, boss.x + r));
+  if (boss.endHeight < foot || footAt(body, boss.x - r) !== footAt(body, boss.x + r)) return false;
+  if (heightsOf(body.roof).range(boss.x - r, boss.x + r, boss.diameter / 16).least - boss.endHeight < rootSpread * boss.rootRadius + clear) return false;
+  return bosses.every((other) => other === boss || Math.hypot(other.x - boss.x, other.y - boss.y) > r + other.diameter / 2 + rootSpread * other.rootRadius);
+}
+
+/** A boss whose end is the foot itself. */
+export const isFlush = (body: BodyPlan, boss: BossPlan): boolean => Math.abs(boss.endHeight - footAt(body, boss.x)) < tolerance.point;
+
+/** How far a root runs out on roof or side, in radii: more than one where the roof slopes, three at 53 degrees. */
+const rootSpread = 3;
+
+/** Blind hole in a boss whose round end stands free in the hollow, above the foot or flush with it. */
 export function isEasyBlindHole({ body, bosses }: SolidPlan, boss: BossPlan): boolean {
   if (boss.hole === null) return false;
   const r = boss.diameter / 2 + clear;
   const corner = body.insideCornerRadius;
   const [x0, x1, y0, y1] = [body.wall, body.length - body.wall, body.left.thickness, body.width - body.right.thickness];
-  if (boss.endHeight - Math.max(body.frontFoot, body.backFoot) < clear || boss.hole.depth <= boss.hole.mouthBreak + clear) return false;
+  const foot = Math.max(footAt(body, boss.x - r), footAt(body, boss.x + r));
+  if ((boss.endHeight - foot < clear && !isFlush(body, boss)) || boss.hole.depth <= boss.hole.mouthBreak + clear) return false;
   const roomX = Math.min(boss.x - x0, x1 - boss.x);
   const roomY = Math.min(boss.y - y0, y1 - boss.y);
   if (roomX < r || roomY < r) return false;

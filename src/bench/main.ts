@@ -84,7 +84,7 @@ async function start(): Promise<void> {
   });
   let refused: readonly Finding[] = [];
 
-  const bench: Bench = { store, kernel, view: part.view, board: () => board, redraw: () => draw(), tell };
+  const bench: Bench = { store, kernel, keeping: { keeper, job: () => jobId }, view: part.view, board: () => board, redraw: () => draw(), tell };
   const stages: readonly Stage[] = [readingsStage(bench), contourStage(bench), bodyStage(bench, () => measured), mountsStage(bench), releaseStage(bench, () => findings && [...refused, ...findings])];
   let stage: Stage = stages.find((s) => s.name === sessionStorage.getItem('stage')) ?? stages[0]!;
 
@@ -93,12 +93,14 @@ async function start(): Promise<void> {
     drag: (id, to, phase) => stage.drag(id, to, phase),
     nudge: (id, by) => stage.nudge(id, by),
     remove: (id) => stage.remove(id),
+    aim: (at) => stage.aim?.(at),
+    put: (at) => stage.put?.(at),
   });
   const panel = makePanel($('panel'), store);
   const deskHead = h('div', { class: 'head' });
-  const deskBody = h('div', { class: 'scroll' });
+  const deskBody = h('div', { class: 'scroll', tabindex: 0, role: 'group', 'aria-label': 'Table' });
   $('desk').append(deskHead, deskBody);
-  const findingsBody = h('div', { class: 'scroll' });
+  const findingsBody = h('div', { class: 'scroll', tabindex: 0, role: 'group', 'aria-label': 'List of findings' });
   const findingsTitle = h('h2', {}, 'Findings');
   $('findings').append(h('div', { class: 'head' }, findingsTitle), findingsBody);
 

@@ -75,23 +75,47 @@ function wanted(job: Job, plan: SolidPlan, features: readonly [Feature, Feature]
   return { limit: stated - cut - job.machining.wallTolerance, at: groove?.at ?? 'body.skin' };
 }
 
+/** mm2 that must be thin before it counts: where a radius runs out into a break, slivers of facets stand near each other without any wall between. */
+const leastPatch = 1;
+
+interface Seen extends Thin {
+  readonly area: number;
+}
+
+/** The thickness that at least `leastPatch` of surface does not exceed, and the place of it; null when there is not that much. */
+function thinnestPatch(seen: readonly Seen[]): Thin | null {
+  let area = 0;
+  for (const thin of [...seen].sort((a, b) => a.thickness - b.thickness)) {
+    area += thin.area;
+    if (area >= leastPatch) return thin;
+  }
+  return null;
+}
+
 export const wallTruth: Check = ({ job, plan, mesh, tree }) => {
-  const most = 2.5 * Math.max(plan.body.skin, plan.body.wall, plan.body.left.thickness, plan.body.right.thickness);
-  let thinnest: Thin | null = null;
-  let shortfall: { thin: Thin; limit: number; at: string; name: string; miss: number } | null = null;
+  const { body } = plan;
+  const thickest = Math.max(body.skin, body.wall, body.left.thickness, body.right.thickness);
+  const seen: Seen[] = [];
   for (const point of surfacePoints(mesh, spacing)) {
-    const thin = thicknessAt(tree, point, most);
-    if (thin === null) continue;
-    if (thinnest === null || thin.thickness < thinnest.thickness) thinnest = thin;
-    // Naming the feature is the dear part; most points are plainly thick enough.
-    if (thin.thickness >= most / 2.5 - job.machining.wallTolerance && shortfall === null) continue;
+    const thin = thicknessAt(tree, point, 2.5 * thickest);
+    if (thin !== null) seen.push({ ...thin, area: point.area });
+  }
+  const shortfalls = new Map<string, { limit: number; at: string; name: string; seen: Seen[] }>();
+  for (const thin of seen) {
+    // Naming the feature is the dear part, and most places are plainly thick enough.
+    if (thin.thickness >= thickest - job.machining.wallTolerance) continue;
     const features = [featureAt(plan, thin.at), featureAt(plan, thin.far)] as const;
     const { limit, at } = wanted(job, plan, features);
-    const miss = limit - thin.thickness;
-    if (miss > 0 && (shortfall === null || miss > shortfall.miss)) shortfall = { thin, limit, at, name: (features.find((f) => f.kind !== 'body') ?? features[0]).name, miss };
+    if (thin.thickness >= limit) continue;
+    const name = (features.find((f) => f.kind !== 'body') ?? features[0]).name;
+    const key = `${name} ${at}`;
+    const before = shortfalls.get(key);
+    if (before === undefined) shortfalls.set(key, { limit, at, name, seen: [thin] });
+    else before.seen.push(thin);
   }
-  if (shortfall !== null) {
-    const { thin, limit, at, name, miss } = shortfall;
+  const stops = [...shortfalls.values()].flatMap(({ limit, at, name, seen: short }): Finding[] => {
+    const thin = thinnestPatch(short);
+    if (thin === null) return [];
     return [
       {
         code: 'wall-thin-measured',
@@ -102,12 +126,13 @@ export const wallTruth: Check = ({ job, plan, mesh, tree }) => {
         unit: 'mm',
         at,
         place: thin.at,
-        cure: `Give ${mm(miss)} more metal there, or take less away.`,
+        cure: `Give ${mm(limit - thin.thickness)} more metal there, or take less away.`,
         restsOn: 'Largest ball inside the finished solid; the limit is the stated thickness less machining.wallTolerance.',
       },
     ];
-  }
-  if (thinnest === null) return [];
+  });
+  const thinnest = thinnestPatch(seen);
+  if (stops.length > 0 || thinnest === null) return stops;
   return [
     {
       code: 'thinnest',
@@ -120,6 +145,6 @@ export const wallTruth: Check = ({ job, plan, mesh, tree }) => {
       place: thinnest.at,
       cure: '',
       restsOn: `Largest ball inside the finished solid, looked for from points about ${spacing} mm apart.`,
-    } satisfies Finding,
+    },
   ];
 };

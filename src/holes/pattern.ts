@@ -76,6 +76,8 @@ export interface LocatedHole {
   /** xx, xy, yy in mm2. */
   readonly covariance: readonly [number, number, number];
   readonly ellipse: ErrorEllipse;
+  /** The same with shift and turn of the whole pattern taken out: what counts where it is laid onto another. */
+  readonly shape: ErrorEllipse;
   /** mm; null when nothing read says it. */
   readonly diameter: number | null;
   /** mm, one sigma; 0 without a diameter. */
@@ -143,7 +145,7 @@ export interface HolePattern {
   readonly freedom: number;
   /** Weighted squares of the residuals over freedom, root: 1 when the stated errors are true. 0 without freedom. */
   readonly spread: number;
-  /** x0 y0 x1 y1 ... of the holes, mm2, for whoever carries the errors on. */
+  /** x0 y0 x1 y1 ... of the holes, mm2, shift and turn of the whole taken out, for whoever carries the errors on. */
   readonly covariance: readonly (readonly number[])[];
   /** Distances cannot tell a pattern from its mirror; null when it is settled, else the question to ask. */
   readonly mirror: string | null;

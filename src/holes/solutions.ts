@@ -5,20 +5,26 @@
  * the whole, and solve again, until nothing new turns up. Not a proof that no other pattern exists: a few starts are tried.
  */
 import { randomFrom } from '../maths/random.ts';
+import { chiSquareTail } from '../maths/tails.ts';
 import { isPair, type Network } from './network.ts';
 import { solveFrom, type Fitted } from './solve.ts';
 import { starts } from './start.ts';
 
 /** How much worse, in squares, a pattern may fit and still be called as good: one chance in a thousand for one more freedom. */
 export const asGood = 10.83;
-const shakenStarts = 6;
+const shakenStarts = 8;
 const mostRounds = 3;
 
 /** Distinct minima, best first. */
 export function solutions(network: Network): Fitted[] {
   const found: Fitted[] = [];
   const few = network.ties.length - network.held.filter((held) => !held).length < network.holes.length;
-  for (const start of starts(network, few ? shakenStarts : 0, randomFrom(1))) keep(network, found, solveFrom(network, start));
+  const freedom = network.ties.length - network.held.filter((held) => !held).length;
+  const [first, image, ...shaken] = starts(network, shakenStarts, randomFrom(1));
+  for (const start of [first!, image!]) keep(network, found, solveFrom(network, start));
+  // A poor fit may be a slip or a wrong valley; only other starts can tell.
+  const poor = freedom > 0 && chiSquareTail(found[0]?.squares ?? Infinity, freedom) < 1e-4;
+  if (few || poor) for (const start of shaken) keep(network, found, solveFrom(network, start));
   for (let round = 0; round < mostRounds; round++) {
     const best = found[0]!;
     const before = found.length;
@@ -28,12 +34,24 @@ export function solutions(network: Network): Fitted[] {
   return found;
 }
 
-function keep(network: Network, found: Fitted[], next: Fitted): void {
-  if (!next.x.every(Number.isFinite)) return;
+function keep(network: Network, found: Fitted[], solved: Fitted): void {
+  if (!solved.x.every(Number.isFinite)) return;
+  const next = facing(network, solved);
+  if (next === null) return;
   const near = closeness(network);
   if (found.some((other) => apart(network, other.x, next.x) < near)) return;
   found.push(next);
   found.sort((a, b) => a.squares - b.squares);
+}
+
+/** Holding a hole on the X axis leaves both ways along it open: turned half round where it stands behind the origin. */
+function facing(network: Network, solved: Fitted): Fitted | null {
+  const { gauge } = network;
+  if (gauge.kind !== 'holes' || solved.x[2 * gauge.towards]! >= 0) return solved;
+  // Edges whose direction is given do not turn along.
+  if (network.edges.some((_, e) => network.held[network.edgeAt + 2 * e])) return null;
+  const x = solved.x.map((value, i) => (i < 2 * network.holes.length ? -value + 0 : i >= network.edgeAt && (i - network.edgeAt) % 2 === 0 ? value + Math.PI : value));
+  return { x, squares: solved.squares };
 }
 
 /** mm. Places nearer than a few reading errors are one solution. */

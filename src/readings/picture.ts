@@ -52,7 +52,7 @@ const issue = (code: string, at: string, message: string, hint: string): Issue =
 
 /** Finds the scale, or says everything that is wrong with what is known. `units`: what a bare typed number means. */
 export function scalePicture(setup: PictureSetup, units: Units): Result<PictureScale> {
-  const { known, zero, offPlane, pickingError } = setup;
+  const { known, offPlane, pickingError } = setup;
   const issues: Issue[] = [];
   const size = (typed: Typed, at: string, name: string): Quantity => {
     const read = readLength(typed, units);
@@ -63,7 +63,7 @@ export function scalePicture(setup: PictureSetup, units: Units): Result<PictureS
     if (!(q.mm > 0 && q.mm <= tolerance.largestPart)) issues.push(issue('picture-size', at, `${name}: expected a length above 0 and up to ${tolerance.largestPart} mm, got ${sayNumber(q.mm)} mm.`, 'Type the measured length.'));
     return q;
   };
-  if (!(pickingError > 0 && pickingError <= 100)) issues.push(issue('picking-error', 'pickingError', `Picking error: expected above 0 and up to 100 px, got ${pickingError}.`, 'About 1 px for a sharp edge, 2 to 3 for a soft one.'));
+  if (!(pickingError > 0 && pickingError <= 100)) issues.push(issue('picking-error', 'pickingError', `Picking error: expected above 0 and up to 100 px, got ${Number.isFinite(pickingError) ? sayNumber(pickingError) : 'no number'}.`, 'About 1 px for a sharp edge, 2 to 3 for a soft one.'));
   const names = known.kind === 'rectangle' ? (['width', 'height', 'Width', 'Height'] as const) : (['along', 'upright', 'Length along', 'Length upright'] as const);
   const [first, second] = known.kind === 'rectangle' ? [known.width, known.height] : [known.alongLength, known.uprightLength];
   const sizes = [above(size(first, names[0], names[2]), names[0], names[2]), above(size(second, names[1], names[3]), names[1], names[3])] as const;

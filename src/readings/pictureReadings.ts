@@ -19,6 +19,7 @@ export function placeOf(note: string | undefined): Vec2 | null {
 /** A point as its note keeps it: to a tenth of a pixel. */
 export const keptPlace = ([x, y]: Vec2): Vec2 => [Number(x.toFixed(1)), Number(y.toFixed(1))];
 
+const leastTyped = { mm: 1e-3, inch: 1e-5 } as const;
 /** Digits kept: a micrometre, well under any picking error. */
 const typedLength = (mm: number, units: Units): number => (units === 'inch' ? Number((mm / mmPerInch).toFixed(5)) : Number(mm.toFixed(3))) + 0;
 
@@ -35,6 +36,6 @@ export function pictureReadings(scale: PictureScale, places: readonly Vec2[], un
   return points.map(({ px, at, error }, i) => {
     const way = sub2((points[i + 1] ?? points[i]!).at, (points[i - 1] ?? points[i]!).at);
     const sigma = sigmaAcross(error.own, Math.hypot(...way) > 0 ? way : [1, 0]);
-    return { x: typedLength(at[0], units), z: typedLength(at[1], units), error: Math.max(typedLength(sigma, units), 1e-3), note: noteOf(px) };
+    return { x: typedLength(at[0], units), z: typedLength(at[1], units), error: Math.max(typedLength(sigma, units), leastTyped[units]), note: noteOf(px) };
   });
 }

@@ -92,11 +92,27 @@ const corners = (mesh: WeldedMesh, t: number): readonly [Vec3, Vec3, Vec3] => [
 
 /** How far a mesh is from closed: edges used by one triangle only, by more than two, or twice the same way round. 0 is watertight. */
 export function meshGap(mesh: WeldedMesh): { readonly open: number; readonly crowded: number; readonly turned: number } {
+  const { triangles } = mesh;
+  const nodes = mesh.positions.length / 3;
+  // Uses of each edge from its lower to its higher node, and the other way, as sorted numbers: a closed mesh has the same in both.
+  const [up, down] = [new Float64Array(triangles.length), new Float64Array(triangles.length)];
+  let [ups, downs] = [0, 0];
+  for (let i = 0; i < triangles.length; i++) {
+    const [a, b] = [triangles[i]!, triangles[i % 3 === 2 ? i - 2 : i + 1]!];
+    if (a < b) up[ups++] = a * nodes + b;
+    else down[downs++] = b * nodes + a;
+  }
+  const [rising, falling] = [up.subarray(0, ups).sort(), down.subarray(0, downs).sort()];
   let [open, crowded, turned] = [0, 0, 0];
-  for (const uses of edgeUses(mesh).values()) {
-    if (uses.length === 1) open++;
-    else if (uses.length > 2) crowded++;
-    else if (uses[0]! >= 0 === uses[1]! >= 0) turned++;
+  let [i, j] = [0, 0];
+  while (i < ups || j < downs) {
+    const edge = Math.min(i < ups ? rising[i]! : Infinity, j < downs ? falling[j]! : Infinity);
+    let [forth, back] = [0, 0];
+    for (; i < ups && rising[i] === edge; i++) forth++;
+    for (; j < downs && falling[j] === edge; j++) back++;
+    if (forth + back === 1) open++;
+    else if (forth + back > 2) crowded++;
+    else if (forth !== 1) turned++;
   }
   return { open, crowded, turned };
 }

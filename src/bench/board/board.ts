@@ -4,7 +4,9 @@
  */
 import { boundsOf, type Drawing, type Mark } from '../../outputs/drawing.ts';
 import { figure, pathData } from '../../outputs/svg.ts';
+import type { Homography } from '../../maths/homography.ts';
 import type { Vec2 } from '../../maths/vec.ts';
+import { placePicture } from './picture.ts';
 import { h, s } from '../dom.ts';
 
 /** Something on the drawing that can be taken hold of. */
@@ -18,8 +20,26 @@ export interface Handle {
   readonly free: 'both' | 'x' | 'y' | 'none';
 }
 
+/** A picture lying under the drawing. */
+export interface BoardPicture {
+  /** Address of a picture made by the page itself. */
+  readonly url: string;
+  /** px of the original, which `toBoard` counts in, whatever the size of what is at `url`. */
+  readonly width: number;
+  readonly height: number;
+  /** Original px, y down, to the board's coordinates, y up. */
+  readonly toBoard: Homography;
+  /** 0 to 1. */
+  readonly strength: number;
+}
+
 export interface BoardContent {
   readonly drawing: Drawing;
+  readonly picture?: BoardPicture | null;
+  /** Whether a tap beside the handles puts something there: then one finger aims instead of moving the drawing. */
+  readonly aiming?: boolean;
+  /** Whether the board takes the part's room too, for as long as this is shown. */
+  readonly wide?: boolean;
   readonly handles: readonly Handle[];
   /** One line under the drawing: which side it is seen from, what is enlarged. */
   readonly note: string;
@@ -34,9 +54,21 @@ export interface BoardEvents {
   /** By keys: steps of 0.01, 0.1 or 1 mm. */
   readonly nudge: (id: string, by: Vec2) => void;
   readonly remove: (id: string) => void;
+  /** While aiming: where the pointer is, null when it left. */
+  readonly aim: (at: Vec2 | null) => void;
+  /** While aiming: the tap. */
+  readonly put: (at: Vec2) => void;
 }
 
 export interface Board {
+  /** What is drawn on; things may be laid over it. */
+  readonly sheet: HTMLElement;
+  /** CSS px on the sheet of a point of the drawing. */
+  onSheet(at: Vec2): Vec2;
+  /** CSS px to a unit of the drawing. */
+  scale(): number;
+  /** What is in the middle of the sheet. */
+  middle(): Vec2;
   show(content: BoardContent): void;
   fit(): void;
   focusHandle(id: string): void;
@@ -57,7 +89,9 @@ export function makeBoard(root: HTMLElement, events: BoardEvents): Board {
   const note = h('p', { class: 'board-note' });
   const button = (name: string, label: string, act: () => void) => h('button', { type: 'button', class: 'key small', 'aria-label': label, title: label, onclick: act }, name);
   const tools = h('div', { class: 'head' }, title, button('−', 'Smaller', () => zoom(1 / 1.3)), button('+', 'Larger', () => zoom(1.3)), button('Fit', 'Fit the drawing', () => fit()));
-  root.append(tools, svg, note);
+  const picture = h('img', { class: 'board-picture', alt: '', draggable: 'false', hidden: true });
+  const sheet = h('div', { class: 'board-sheet' }, picture, svg);
+  root.append(tools, sheet, note);
 
   /** What of the drawing is seen: centre, mm, and px per mm. */
   let centre: Vec2 = [0, 0];
@@ -70,6 +104,7 @@ export function makeBoard(root: HTMLElement, events: BoardEvents): Board {
   function place(): void {
     const [w, hgt] = size();
     svg.setAttribute('viewBox', `${figure(centre[0] - w / 2 / scale)} ${figure(-centre[1] - hgt / 2 / scale)} ${figure(w / scale)} ${figure(hgt / scale)}`);
+    placePicture(picture, content?.picture ?? null, centre, scale, [w, hgt]);
     sizeText();
     drawGrips();
   }
@@ -126,14 +161,25 @@ export function makeBoard(root: HTMLElement, events: BoardEvents): Board {
   };
 
   const pointers = new Map<number, { x: number; y: number }>();
+  /** A tap that is still being aimed. */
+  let aimed: { readonly pointer: number; readonly x: number; readonly y: number; readonly touch: boolean } | null = null;
   let held: { readonly handle: Handle; readonly offset: Vec2; readonly pointer: number; moved: boolean } | null = null;
 
   svg.addEventListener('pointerdown', (event) => {
     svg.setPointerCapture(event.pointerId);
     pointers.set(event.pointerId, { x: event.clientX, y: event.clientY });
-    const handle = pointers.size === 1 ? handleOf(event.target) : null;
+    const mouse = event.pointerType === 'mouse';
+    const near = handleOf(event.target);
+    const at = pointAt(event);
+    // A mouse is fine enough to put a point close to another while aiming.
+    const beside = content?.aiming === true && mouse && near !== null && Math.hypot(near.at[0] - at[0], near.at[1] - at[1]) * scale > 9;
+    const handle = pointers.size === 1 && !beside ? near : null;
+    stopAiming();
+    if (handle === null && content?.aiming === true && pointers.size === 1 && event.button === 0) {
+      aimed = { pointer: event.pointerId, x: event.clientX, y: event.clientY, touch: !mouse };
+      events.aim(at);
+    }
     if (handle !== null) {
-      const at = pointAt(event);
       held = { handle, offset: [handle.at[0] - at[0], handle.at[1] - at[1]], pointer: event.pointerId, moved: false };
       events.choose(handle.id);
       event.preventDefault();
@@ -151,7 +197,15 @@ export function makeBoard(root: HTMLElement, events: BoardEvents): Board {
 
   svg.addEventListener('pointermove', (event) => {
     const before = pointers.get(event.pointerId);
-    if (before === undefined) return;
+    if (before === undefined) {
+      if (content?.aiming === true) events.aim(pointAt(event));
+      return;
+    }
+    if (aimed?.pointer === event.pointerId) {
+      if (aimed.touch || Math.hypot(event.clientX - aimed.x, event.clientY - aimed.y) < 4) return events.aim(pointAt(event));
+      // A mouse that pulls moves the drawing.
+      stopAiming();
+    }
     const moved = { x: event.clientX - before.x, y: event.clientY - before.y };
     if (held?.pointer === event.pointerId) {
       if (held.handle.free === 'none') return;
@@ -174,8 +228,19 @@ export function makeBoard(root: HTMLElement, events: BoardEvents): Board {
     place();
   });
 
+  function stopAiming(): void {
+    if (aimed === null) return;
+    aimed = null;
+    events.aim(null);
+  }
+
   const release = (event: PointerEvent): void => {
     pointers.delete(event.pointerId);
+    if (aimed?.pointer === event.pointerId) {
+      const at = pointAt(event);
+      stopAiming();
+      if (event.type === 'pointerup') events.put(at);
+    }
     if (held?.pointer === event.pointerId) {
       if (held.moved) events.drag(held.handle.id, target(event), 'end');
       held = null;
@@ -184,7 +249,9 @@ export function makeBoard(root: HTMLElement, events: BoardEvents): Board {
   };
   svg.addEventListener('pointerup', release);
   svg.addEventListener('pointercancel', release);
-  svg.addEventListener('dblclick', () => fit());
+  svg.addEventListener('pointerleave', () => content?.aiming === true && events.aim(null));
+  // Two taps in quick succession are two points while aiming.
+  svg.addEventListener('dblclick', () => content?.aiming !== true && fit());
   svg.addEventListener(
     'wheel',
     (event) => {
@@ -223,6 +290,7 @@ export function makeBoard(root: HTMLElement, events: BoardEvents): Board {
     grips.querySelector<SVGGElement>(`[data-handle="${CSS.escape(id)}"]`)?.focus({ preventScroll: true });
   }
 
+  picture.addEventListener('load', () => place());
   new ResizeObserver(() => (fitted ? fit() : place())).observe(svg);
 
   return {
@@ -231,6 +299,12 @@ export function makeBoard(root: HTMLElement, events: BoardEvents): Board {
       content = next;
       note.textContent = next.note;
       ink.replaceChildren(...next.drawing.marks.map(markNode));
+      if (next.aiming !== true) stopAiming();
+      svg.classList.toggle('aiming', next.aiming === true);
+      svg.classList.toggle('on-picture', Boolean(next.picture));
+      root.parentElement?.classList.toggle('wide-board', next.wide === true);
+      document.getElementById('part')?.toggleAttribute('inert', next.wide === true);
+      placePicture(picture, next.picture ?? null, centre, scale, size());
       if (fresh) fit();
       else {
         sizeText();
@@ -239,6 +313,13 @@ export function makeBoard(root: HTMLElement, events: BoardEvents): Board {
     },
     fit,
     focusHandle,
+    sheet,
+    onSheet(at) {
+      const [w, hgt] = size();
+      return [(at[0] - centre[0]) * scale + w / 2, (centre[1] - at[1]) * scale + hgt / 2];
+    },
+    scale: () => scale,
+    middle: () => centre,
   };
 }
 

@@ -110,8 +110,7 @@ export function makePanel(root: HTMLElement, store: Store): Panel {
       input.inputMode = 'text';
       input.addEventListener('keydown', (event) => stepByKey(event, path, meta?.step ?? 0.1));
     }
-    input?.setAttribute('aria-label', `${meta?.label}. ${meta?.help ?? ''}`);
-    controller.domElement.querySelector('select')?.setAttribute('aria-label', `${meta?.label}. ${meta?.help ?? ''}`);
+    controller.domElement.querySelector('input, select')?.setAttribute('aria-description', meta?.help ?? '');
     lines.push({ path, controller, holder, shown: shownValue, placeholder: () => (kind === 'text' ? '' : say(fallback)) });
   }
 

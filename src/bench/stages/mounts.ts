@@ -213,11 +213,11 @@ export function mountsStage(bench: Bench): Stage {
     snapping = !snapping;
     refresh();
   }, 'Snap while dragging');
-  const tools = [adder, key('Copy', () => copy('none')), key('Mirror X', () => copy('x'), 'Mirror a copy front to back'), key('Mirror Y', () => copy('y'), 'Mirror a copy left to right'), key('Delete', remove), snap, side];
+  const tools = [adder, key('Copy', () => copy('none')), key('Mirror X', () => copy('x'), 'Mirror X: a copy front to back'), key('Mirror Y', () => copy('y'), 'Mirror Y: a copy left to right'), key('Delete', remove), snap, side];
 
   function refresh(): void {
     side.textContent = below ? 'From mating face' : 'From above';
-    side.setAttribute('aria-label', below ? 'Seen from the mating face; press to see it from above' : 'Seen from above; press to see it from the mating face');
+    side.setAttribute('aria-label', below ? 'From mating face; press to see it from above' : 'From above; press to see it from the mating face');
     snap.setAttribute('aria-pressed', snapping ? 'true' : 'false');
     const p = plan();
     fill(head, ...['Hole', 'X', 'Y', 'Z', 'Size', 'Depth'].map((name, i) => h('th', { class: i >= 1 && i <= 3 ? 'n' : '' }, name)));

@@ -30,9 +30,10 @@ export function readingDocument(document: JobDocument, index: number): TypedRead
   return point === undefined ? null : long(point);
 }
 
-export function setReadings(store: Store, readings: readonly TypedReading[], label: string, place = ''): void {
+/** `source`: where they come from, when that changes with them. */
+export function setReadings(store: Store, readings: readonly TypedReading[], label: string, place = '', source?: string): void {
   const { document } = store;
-  store.replace({ ...document, trace: { ...document.trace, points: readings.map(short) as Points } }, label, place);
+  store.replace({ ...document, trace: { ...document.trace, points: readings.map(short) as Points, ...(source === undefined ? {} : { source }) } }, label, place);
 }
 
 export function setReading<K extends keyof TypedReading>(store: Store, index: number, key: K, value: TypedReading[K] | undefined, label: string): void {

@@ -3,6 +3,7 @@ import type { Vec2 } from '../../maths/vec.ts';
 import type { Board, BoardContent } from '../board/board.ts';
 import type { KernelClient } from '../kernel/client.ts';
 import type { PanelGroup } from '../panel/panel.ts';
+import type { Keeper } from '../state/keep.ts';
 import type { Store } from '../state/store.ts';
 import type { View } from '../view/view.ts';
 
@@ -12,6 +13,8 @@ export interface Bench {
   readonly store: Store;
   readonly kernel: KernelClient;
   readonly view: View | null;
+  /** Where work is kept, null where this browser keeps nothing, and under which name. */
+  readonly keeping: { readonly keeper: Keeper | null; readonly job: () => string };
   readonly board: () => Board;
   /** Draws board, desk and panel again; for what changed in a stage without changing the job. */
   readonly redraw: () => void;
@@ -34,6 +37,9 @@ export interface Stage {
   readonly drag: (id: string, to: Vec2, phase: 'move' | 'end') => { readonly guides: readonly (readonly [Vec2, Vec2])[] };
   readonly nudge: (id: string, by: Vec2) => void;
   readonly remove: (id: string) => void;
+  /** Where a tap is being aimed, and where it was put, on a board that says it is aiming. */
+  readonly aim?: (at: Vec2 | null) => void;
+  readonly put?: (at: Vec2) => void;
   /** Brings the thing at a path of the job into view; false when it is not of this stage. */
   readonly reveal: (path: string) => boolean;
 }

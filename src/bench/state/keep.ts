@@ -22,10 +22,25 @@ export interface RecentJob {
   readonly touched: number;
 }
 
+/** A photo or scan that lies under a job's drawing. Kept here only: it does not go into the job file. */
+export interface KeptPicture {
+  readonly id: string;
+  readonly name: string;
+  readonly blob: Blob;
+}
+
+/** What is known of that picture; plain data the stage that made it understands. */
+export interface KeptScale {
+  readonly id: string;
+  readonly scale: unknown;
+}
+
 interface Store extends DBSchema {
   jobs: { key: string; value: KeptJob };
   recent: { key: string; value: RecentJob };
   settings: { key: string; value: unknown };
+  pictures: { key: string; value: KeptPicture };
+  scales: { key: string; value: KeptScale };
 }
 
 export interface Keeper {
@@ -36,6 +51,12 @@ export interface Keeper {
   settled(): Promise<void>;
   recent(): Promise<readonly RecentJob[]>;
   forget(id: string): Promise<void>;
+  picture(id: string): Promise<KeptPicture | null>;
+  keepPicture(picture: KeptPicture): Promise<void>;
+  scale(id: string): Promise<unknown>;
+  /** Apart from the picture, so that moving a point does not write megabytes. */
+  keepScale(id: string, scale: unknown): Promise<void>;
+  forgetPicture(id: string): Promise<void>;
   setting<T>(name: string): Promise<T | undefined>;
   keepSetting(name: string, value: unknown): Promise<void>;
 }
@@ -43,12 +64,20 @@ export interface Keeper {
 const titleOf = (document: JobDocument): string => (typeof document.title === 'string' ? document.title : 'Untitled cover');
 
 export async function openKeeper(told: (state: 'saving' | 'saved' | 'failed') => void): Promise<Keeper> {
-  const database: IDBPDatabase<Store> = await openDB<Store>('coverwright', 1, {
-    upgrade(db) {
-      db.createObjectStore('jobs', { keyPath: 'id' });
-      db.createObjectStore('recent', { keyPath: 'id' });
-      db.createObjectStore('settings');
+  const database: IDBPDatabase<Store> = await openDB<Store>('coverwright', 2, {
+    upgrade(db, from) {
+      if (from < 1) {
+        db.createObjectStore('jobs', { keyPath: 'id' });
+        db.createObjectStore('recent', { keyPath: 'id' });
+        db.createObjectStore('settings');
+      }
+      if (from < 2) {
+        db.createObjectStore('pictures', { keyPath: 'id' });
+        db.createObjectStore('scales', { keyPath: 'id' });
+      }
     },
+    // A tab with a newer bench waits for this one to let go; saving here then fails and says so.
+    blocking: (_, __, event) => (event.target as IDBDatabase).close(),
   });
   // Asks the browser not to clear this when space runs short; it may say no, and then nothing is worse.
   void navigator.storage?.persist?.();
@@ -74,6 +103,11 @@ export async function openKeeper(told: (state: 'saving' | 'saved' | 'failed') =>
     writing = null;
   }
 
+  async function forgetPicture(id: string): Promise<void> {
+    await database.delete('pictures', id);
+    await database.delete('scales', id);
+  }
+
   return {
     load: async (id) => (await database.get('jobs', id)) ?? null,
     save(id, history) {
@@ -88,7 +122,17 @@ export async function openKeeper(told: (state: 'saving' | 'saved' | 'failed') =>
     forget: async (id) => {
       await database.delete('jobs', id);
       await database.delete('recent', id);
+      await forgetPicture(id);
     },
+    picture: async (id) => (await database.get('pictures', id)) ?? null,
+    keepPicture: async (picture) => {
+      await database.put('pictures', picture);
+    },
+    scale: async (id) => (await database.get('scales', id))?.scale,
+    keepScale: async (id, scale) => {
+      await database.put('scales', { id, scale });
+    },
+    forgetPicture,
     setting: async <T>(name: string) => (await database.get('settings', name)) as T | undefined,
     keepSetting: async (name, value) => {
       await database.put('settings', value, name);

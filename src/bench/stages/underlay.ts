@@ -1,0 +1,434 @@
+/**
+ * A photo or flatbed scan as the source of readings: scaled by what is known in it, then tapped along the profile. Every tap
+ * is a reading of the job at once, its place in the picture in its note, so undo, the table and the curve all follow it.
+ * The picture and what is known of it stay on this machine; the job file only gets the readings and the words.
+ */
+import { sampleCurve } from '../../maths/bspline.ts';
+import type { Homography } from '../../maths/homography.ts';
+import { distance2, type Vec2 } from '../../maths/vec.ts';
+import type { Units } from '../../job/quantity.ts';
+import { label, polyline, type Mark } from '../../outputs/drawing.ts';
+import { orderCorners, type PictureScale } from '../../readings/picture.ts';
+import { meanSigma } from '../../readings/pictureError.ts';
+import { keptPlace, pictureReadings, placeOf } from '../../readings/pictureReadings.ts';
+import { sayIssue, type Result } from '../../result.ts';
+import type { BoardContent, BoardPicture, Handle } from '../board/board.ts';
+import { chooseFile } from '../files.ts';
+import { makeLoupe, type Loupe } from './loupe.ts';
+import { openPicture, type OpenPicture } from './pictureIn.ts';
+import { millimetres, readingDocuments, setReadings, type TypedReading } from './readingsEdit.ts';
+import type { Bench, Stage } from './stage.ts';
+import { makeUnderlayBar, type Step } from './underlayBar.ts';
+import { freshState, knownList, mostPoints, scaleOf, stateFrom, stillMissing, type PointList, type UnderlayState } from './underlayState.ts';
+
+/** A reading that was tapped in the picture and still says what was tapped. */
+interface Pick {
+  readonly index: number;
+  readonly px: Vec2;
+}
+
+export interface Underlay extends Required<Pick_<Stage, 'choose' | 'drag' | 'nudge' | 'remove' | 'aim' | 'put'>> {
+  /** True while the picture is on the board to be scaled and tapped; the rest of these then answers for the stage. */
+  readonly isOpen: () => boolean;
+  readonly content: () => BoardContent;
+  /** The picture under the contour, in mm; null when there is none, or none wanted. */
+  readonly under: () => BoardPicture | null;
+  readonly keys: readonly HTMLElement[];
+  readonly bar: HTMLElement;
+  readonly take: (file: File) => Promise<void>;
+  readonly refresh: () => void;
+}
+type Pick_<T, K extends keyof T> = { readonly [P in K]: T[P] };
+
+/** Kinds of files offered; what a file really is, its first bytes tell. */
+const accept = 'image/png,image/jpeg,image/webp';
+export const looksLikePicture = (file: File): boolean => /^image\//.test(file.type) && file.type !== 'image/svg+xml';
+
+/** Between the picture's px, y down, and the board's units, y up. */
+const flip = ([x, y]: Vec2): Vec2 => [x, -y];
+const asSeen: Homography = [1, 0, 0, 0, -1, 0, 0, 0, 1];
+/** How strongly the picture shows under the contour. */
+const underStrength = 0.55;
+
+export function makeUnderlay(bench: Bench): Underlay {
+  const { store } = bench;
+  let state: UnderlayState = freshState;
+  let picture: OpenPicture | null = null;
+  let name = '';
+  let open = false;
+  let step: Step = 'known';
+  let job = '';
+  let loupe: Loupe | null = null;
+  /** `corners 2`, or `pick` with the place below. */
+  let chosen = '';
+  let chosenPlace: Vec2 | null = null;
+  /** A pick under way: its order may change while it moves, its place is where it was last put. */
+  let held: Vec2 | null = null;
+  /** The scale the readings in the job were taken with. */
+  let taken: PictureScale | null = null;
+  let last: { readonly state: UnderlayState; readonly picture: OpenPicture; readonly units: Units; readonly scale: Result<PictureScale> | null } | null = null;
+
+  const units = (): Units => (store.document.units === 'inch' ? 'inch' : 'mm');
+  const readings = (): readonly TypedReading[] => readingDocuments(store.document);
+  const inside = ([x, y]: Vec2): boolean => picture !== null && x >= 0 && y >= 0 && x <= picture.width && y <= picture.height;
+  const into = ([x, y]: Vec2): Vec2 => [Math.min(Math.max(x, 0), picture?.width ?? 0), Math.min(Math.max(y, 0), picture?.height ?? 0)];
+
+  function scale(): Result<PictureScale> | null {
+    if (picture === null) return null;
+    if (last?.state !== state || last.picture !== picture || last.units !== units()) last = { state, picture, units: units(), scale: scaleOf(state, [picture.width, picture.height], units()) };
+    return last.scale;
+  }
+  const good = (): PictureScale | null => {
+    const now = scale();
+    return now?.ok ? now.value : null;
+  };
+
+  /** Readings that say exactly what `by` makes of the place in their note; one typed over since is his own again. */
+  function picks(by: PictureScale | null = taken): readonly Pick[] {
+    if (by === null) return [];
+    return readings().flatMap((reading, index) => {
+      const px = placeOf(reading.note);
+      const fresh = px && pictureReadings(by, [px], units())[0];
+      return px && fresh?.x === reading.x && fresh.z === reading.z ? [{ index, px }] : [];
+    });
+  }
+  /** Readings with a place in a picture that say something else now. */
+  const astray = (): number => readings().filter((r) => placeOf(r.note) !== null).length - picks().length;
+  const samePlace = (a: Vec2, b: Vec2): boolean => distance2(a, keptPlace(b)) === 0;
+  const handleId = (place: Vec2): string => {
+    const pick = picks().find((p) => samePlace(p.px, place));
+    return pick ? `pick ${pick.index}` : '';
+  };
+
+  /** Puts the readings of these places in order of station among the others. */
+  function write(by: PictureScale, places: readonly Vec2[], others: readonly TypedReading[], what: string, group: string): void {
+    if (!store.editable || picture === null) return;
+    const fresh = pictureReadings(by, places, units());
+    const station = (r: TypedReading): number => millimetres(r.x, units()) ?? Infinity;
+    const falling = others.length > 1 && station(others.at(-1)!) < station(others[0]!);
+    const merged = [...others];
+    for (const reading of falling ? fresh.toReversed() : fresh) {
+      const at = merged.findIndex((other) => (falling ? station(other) < station(reading) : station(other) > station(reading)));
+      merged.splice(at < 0 ? merged.length : at, 0, reading);
+    }
+    const words = `Picture ${name} (${picture.width} x ${picture.height} px), ${by.words}.`;
+    const source = String(store.document.trace?.source ?? '');
+    const next = state.words !== '' && source.includes(state.words) ? source.replace(state.words, words) : [others.length > 0 ? source : '', words].filter(Boolean).join(' ');
+    state = { ...state, words };
+    taken = by;
+    keep();
+    setReadings(store, merged, what, group, next.slice(0, 2000));
+  }
+
+  /** The places of the picks changed. */
+  function writePicks(places: readonly Vec2[], what: string, group = ''): void {
+    const by = good();
+    if (by === null) return;
+    const mine = new Set(picks().map((p) => p.index));
+    write(by, places, readings().filter((_, i) => !mine.has(i)), what, group);
+  }
+
+  /** The scale changed: readings taken with the last one follow; what was typed over since stays. */
+  function retake(): void {
+    const by = good();
+    if (by === null || by === taken) return;
+    const before = picks();
+    const mine = new Set(before.map((p) => p.index));
+    if (before.length > 0) write(by, before.map((p) => p.px), readings().filter((_, i) => !mine.has(i)), 'Picture scaled again', 'picture scale');
+    taken = by;
+  }
+
+  function keep(): void {
+    if (!store.editable) return;
+    void bench.keeping.keeper?.keepScale(job, state).catch(() => bench.tell('What was set on the picture could not be kept: no room or no permission.', true));
+  }
+
+  function change(values: Partial<UnderlayState>, settle = true): void {
+    if (!store.editable) return;
+    state = { ...state, ...values };
+    if (settle) {
+      retake();
+      keep();
+    }
+    bench.redraw();
+  }
+
+  /** Another job was opened, or the page was: its picture comes back. */
+  async function ensure(): Promise<void> {
+    const now = bench.keeping.job();
+    if (now === job) return;
+    job = now;
+    drop();
+    const { keeper } = bench.keeping;
+    const [kept, keptScale] = await Promise.all([keeper?.picture(now), keeper?.scale(now)]).catch(() => [null, null] as const);
+    if (!kept || job !== now) return;
+    const opened = await openPicture(kept.blob, kept.name);
+    if (job !== now || picture !== null) return opened.ok ? opened.value.close() : undefined;
+    if (!opened.ok) return;
+    picture = opened.value;
+    name = kept.name;
+    state = stateFrom(keptScale);
+    taken = good();
+    bench.redraw();
+  }
+
+  function drop(): void {
+    picture?.close();
+    picture = null;
+    name = '';
+    state = freshState;
+    taken = null;
+    last = null;
+    open = false;
+    chosen = '';
+    loupe?.hide();
+  }
+
+  async function take(file: File): Promise<void> {
+    if (!store.editable) return;
+    const mine = bench.keeping.job();
+    const opened = await openPicture(file, file.name);
+    if (!opened.ok) return bench.tell(opened.issues.map(sayIssue).join(' '), true);
+    if (mine !== bench.keeping.job()) return opened.value.close();
+    job = mine;
+    drop();
+    picture = opened.value;
+    name = file.name;
+    open = true;
+    step = 'known';
+    keep();
+    await bench.keeping.keeper?.keepPicture({ id: mine, name, blob: file }).catch(() => bench.tell('The picture could not be kept: no room or no permission. It is here until the page is closed.', true));
+    bench.redraw();
+  }
+
+  async function choosePicture(): Promise<void> {
+    const file = await chooseFile(accept);
+    if (file) await take(file);
+  }
+
+  function goOpen(): void {
+    if (picture === null) return void choosePicture();
+    open = !open;
+    step = good() === null ? 'known' : 'profile';
+    chosen = '';
+    loupe?.hide();
+    bench.redraw();
+  }
+
+  /** The list of points the present step taps into; null on the profile. */
+  const listOf = (): PointList | null => (step === 'known' ? knownList(state) : step === 'zero' ? 'zero' : null);
+  const aiming = (): boolean => {
+    const list = listOf();
+    if (step === 'picture') return false;
+    return list === null ? good() !== null : state[list].length < mostPoints[list];
+  };
+
+  function look(px: Vec2): void {
+    if (picture === null) return;
+    const board = bench.board();
+    loupe ??= startLoupe(board.sheet);
+    loupe.show(picture.bitmap, px, board.onSheet(flip(px)), board.scale());
+  }
+
+  function startLoupe(sheet: HTMLElement): Loupe {
+    const made = makeLoupe(sheet);
+    for (const gone of ['pointerup', 'pointercancel', 'focusout']) sheet.addEventListener(gone, () => made.hide());
+    return made;
+  }
+
+  function addPoint(px: Vec2): void {
+    const list = listOf();
+    if (list !== null) {
+      chosen = `${list} ${state[list].length}`;
+      return change({ [list]: [...state[list], px] });
+    }
+    const at = good()?.toMm(px);
+    if (at === null || at === undefined) return bench.tell('That place lies beyond the horizon of the plane that was scaled; nothing can be read there.', true);
+    chosenPlace = keptPlace(px);
+    writePicks([...picks().map((p) => p.px), px], 'Reading tapped in the picture');
+  }
+
+  function movePoint(id: string, px: Vec2, settle: boolean): void {
+    const [list, index] = id.split(' ') as [PointList | 'pick', string];
+    if (list !== 'pick') return change({ [list]: state[list].map((p, i) => (i === Number(index) ? px : p)) }, settle);
+    held ??= picks().find((p) => p.index === Number(index))?.px ?? null;
+    if (held === null) return;
+    const from = held;
+    held = settle ? null : keptPlace(px);
+    chosenPlace = keptPlace(px);
+    writePicks(picks().map((p) => (samePlace(p.px, from) ? px : p.px)), 'Moved a reading in the picture', 'picture pick');
+  }
+
+  function removePoint(id: string): void {
+    const [list, index] = id.split(' ') as [PointList | 'pick', string];
+    loupe?.hide();
+    if (list !== 'pick') return change({ [list]: state[list].filter((_, i) => i !== Number(index)) });
+    const gone = picks().find((p) => p.index === Number(index));
+    chosenPlace = null;
+    if (gone) writePicks(picks().filter((p) => p !== gone).map((p) => p.px), 'Reading deleted in the picture');
+  }
+
+  const chosenId = (): string => (step === 'profile' ? (chosenPlace ? handleId(chosenPlace) : '') : chosen);
+  const placeOfHandle = (id: string): Vec2 | null => {
+    const [list, index] = id.split(' ') as [PointList | 'pick', string];
+    return (list === 'pick' ? picks().find((p) => p.index === Number(index))?.px : state[list]?.[Number(index)]) ?? null;
+  };
+
+  /** Twelve CSS px, at least ten of the picture's: to cross it in a few dozen strokes. */
+  const longStep = (): number => Math.max(10, Math.round(12 / bench.board().scale()));
+
+  function handles(): Handle[] {
+    const now = chosenId();
+    const handle = (id: string, px: Vec2, said: string): Handle => ({ id, at: flip(px), name: `${said}: arrow keys move it by 1 px, with Shift farther, with Alt 0.1`, chosen: id === now, free: 'both' });
+    const list = listOf();
+    if (list !== null) return state[list].map((px, i) => handle(`${list} ${i}`, px, { corners: `Corner ${i + 1}`, rulers: ['Left end along', 'Right end along', 'Lower end', 'Upper end'][i] ?? '', zero: ['Zero', 'Level'][i] ?? '' }[list]));
+    return step === 'profile' ? picks().map((p) => handle(`pick ${p.index}`, p.px, `Reading ${p.index + 1}`)) : [];
+  }
+
+  function marks(): Mark[] {
+    if (picture === null) return [];
+    const { width, height } = picture;
+    const text = Math.max(width, height) / 90;
+    const drawn: Mark[] = [polyline('construction', [[0, 0], [width, 0], [width, -height], [0, -height]], true)];
+    const line = (a: Vec2, b: Vec2, said: string, pen: 'accent' | 'centre'): void => {
+      drawn.push(polyline(pen, [flip(a), flip(b)]));
+      if (said) drawn.push(label([(a[0] + b[0]) / 2, -(a[1] + b[1]) / 2 + text * 0.6], said, text, 'middle', 'accent'));
+    };
+    if (state.method === 'rectangle' && state.corners.length === 4) {
+      const c = orderCorners(state.corners as unknown as Parameters<typeof orderCorners>[0]);
+      const said = [state.width && `width ${state.width}`, state.height && `height ${state.height}`];
+      c.forEach((p, i) => line(p, c[(i + 1) % 4]!, i < 2 ? said[i] || ['width', 'height'][i]! : '', 'accent'));
+    }
+    if (state.method === 'rulers') for (const i of [0, 2]) if (state.rulers[i + 1]) line(state.rulers[i]!, state.rulers[i + 1]!, i === 0 ? `along ${state.along}` : `upright ${state.upright}`, 'accent');
+    if (state.zero[1]) line(state.zero[0]!, state.zero[1], '', 'centre');
+    if (state.zero[0]) drawn.push(label([state.zero[0][0], -state.zero[0][1] - text * 1.6], '0', text, 'middle', 'accent'));
+    const by = good();
+    if (by !== null && by === taken && picks().length > 0) drawn.push(...curve(by));
+    if (step !== 'profile') for (const { px } of picks()) drawn.push({ kind: 'circle', pen: 'reading', centre: flip(px), radius: text * 0.2, fill: true });
+    return drawn;
+  }
+
+  /** The faired curve as the camera would see it. */
+  function curve(by: PictureScale): Mark[] {
+    return (store.derived.contour?.spans ?? []).flatMap((span) => {
+      const seen = sampleCurve(span, 0.05).map((mm) => by.toPx(mm));
+      return seen.every((p) => p !== null) ? [polyline('accent', seen.map((p) => flip(p as Vec2)))] : [];
+    });
+  }
+
+  function say(): string {
+    if (step === 'picture') return name;
+    if (step === 'known') return stillMissing(state) || 'All there. Drag a point, or move it by the arrow keys.';
+    if (step === 'zero') return state.zero.length === 2 ? 'Zero and level are set.' : state.zero.length === 1 ? 'Tap a second point at height 0, towards the back.' : 'Tap station 0, height 0: the foot of the front wall.';
+    return good() === null ? 'Set the known sizes first.' : 'Tap along the profile, closer together where it turns.';
+  }
+
+  const bar = makeUnderlayBar({
+    step: (next) => {
+      step = next;
+      chosen = '';
+      bench.redraw();
+    },
+    change: (values) => change(values),
+    another: () => void choosePicture(),
+    takeAway: () => {
+      const gone = job;
+      drop();
+      void bench.keeping.keeper?.forgetPicture(gone);
+      bench.redraw();
+    },
+    done: goOpen,
+    byKeys: () => {
+      if (!aiming()) return;
+      const px = into(flip(bench.board().middle()));
+      addPoint(px);
+      bench.board().focusHandle(chosenId());
+      look(px);
+    },
+    remove: () => chosenId() !== '' && removePoint(chosenId()),
+    clearZero: () => change({ zero: [] }),
+    onlyPicture: () => {
+      const by = good();
+      if (by) write(by, picks().map((p) => p.px), [], 'Other readings removed', '');
+    },
+    again: () => {
+      const by = good();
+      const seen = readings().filter((r) => placeOf(r.note) !== null);
+      if (by) write(by, seen.map((r) => placeOf(r.note)!), readings().filter((r) => placeOf(r.note) === null), 'Readings taken again from the picture', '');
+    },
+  });
+
+  const mainKey = bar.openKey;
+  mainKey.addEventListener('click', goOpen);
+  bar.shownKey.addEventListener('click', () => change({ shown: !state.shown }));
+
+  function refresh(): void {
+    void ensure();
+    const by = good();
+    const mine = picks();
+    const place = step === 'profile' && chosenPlace && mine.some((p) => samePlace(p.px, chosenPlace!)) ? chosenPlace : null;
+    const error = place && by?.errorAt(place);
+    bar.show({
+      open,
+      picture: picture && { name, width: picture.width, height: picture.height },
+      step,
+      state,
+      scale: scale(),
+      units: units(),
+      missing: stillMissing(state),
+      chosenMm: place && (by?.toMm(place) ?? null),
+      chosenError: error ? { own: meanSigma(error.own), common: meanSigma(error.common) } : null,
+      picks: mine.map((p) => p.px),
+      others: readings().length - mine.length,
+      astray: astray(),
+      tip: store.derived.job?.trace.tipRadius ?? 0,
+      canDelete: chosenId() !== '',
+      aiming: aiming(),
+    });
+  }
+
+  return {
+    isOpen: () => open && picture !== null,
+    content: () => ({ drawing: { marks: marks() }, handles: handles(), picture: picture && { url: picture.url, width: picture.width, height: picture.height, toBoard: asSeen, strength: 1 }, aiming: aiming(), wide: true, note: say(), subject: `picture ${picture?.url}` }),
+    under: () => {
+      const by = good();
+      return picture && by && state.shown ? { url: picture.url, width: picture.width, height: picture.height, toBoard: by.matrix, strength: underStrength } : null;
+    },
+    keys: [mainKey, bar.shownKey],
+    bar: bar.element,
+    take,
+    refresh,
+    choose(id) {
+      const px = placeOfHandle(id);
+      if (px === null) return;
+      if (id.startsWith('pick')) chosenPlace = px;
+      else chosen = id;
+      bench.redraw();
+      look(px);
+    },
+    drag(id, to, phase) {
+      const px = into(flip(to));
+      movePoint(id, px, phase === 'end');
+      if (phase === 'move') look(px);
+      else loupe?.hide();
+      return { guides: [] };
+    },
+    nudge(id, by) {
+      const now = placeOfHandle(id);
+      if (now === null) return;
+      const k = Math.hypot(...by) > 0.5 ? longStep() : 10;
+      const px = keptPlace(into([now[0] + by[0] * k, now[1] - by[1] * k]));
+      movePoint(id, px, true);
+      bench.board().focusHandle(chosenId());
+      look(px);
+    },
+    remove: removePoint,
+    aim(at) {
+      if (at === null || !inside(flip(at))) loupe?.hide();
+      else look(flip(at));
+    },
+    put(at) {
+      if (inside(flip(at))) addPoint(flip(at));
+    },
+  };
+}

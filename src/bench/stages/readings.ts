@@ -16,6 +16,7 @@ import { chooseFile, readLimited } from '../files.ts';
 import { stepped } from '../panel/panel.ts';
 import { millimetres, readingDocuments, setReading, setReadings, type TypedReading } from './readingsEdit.ts';
 import { nothing, type Bench, type Stage } from './stage.ts';
+import { looksLikePicture, makeUnderlay } from './underlay.ts';
 
 /** Rows shown; more readings than this come from a scan, and nobody types into those. */
 const mostRows = 500;
@@ -35,7 +36,8 @@ export function readingsStage(bench: Bench): Stage {
     h('thead', {}, h('tr', {}, h('th', { class: 'n' }, '#'), h('th', { class: 'n' }, 'Station'), h('th', { class: 'n' }, 'Height'), unitHead, h('th', { class: 'n' }, 'Miss'), h('th', {}, 'Remark'), h('th', {}, ''))),
     rows,
   );
-  const desk = h('div', { class: 'dropzone' }, table);
+  const underlay = makeUnderlay(bench);
+  const desk = h('div', { class: 'dropzone' }, underlay.bar, table);
 
   const cell = (row: number, column: Column): HTMLInputElement | null => rows.querySelector<HTMLInputElement>(`input[data-row="${row}"][data-column="${column}"]`);
 
@@ -122,6 +124,7 @@ export function readingsStage(bench: Bench): Stage {
   }
 
   async function takeFile(file: File): Promise<void> {
+    if (looksLikePicture(file)) return underlay.take(file);
     try {
       take(await readLimited(file), file.name, null);
     } catch (error) {
@@ -192,7 +195,7 @@ export function readingsStage(bench: Bench): Stage {
     const say = (v: number | null | undefined): string => (v == null ? '–' : units() === 'inch' ? (v / 25.4).toFixed(4) : v.toFixed(3));
     means!.textContent = mm ? `${say(mm[0])}, ${say(mm[1])}` : '';
     miss!.textContent = residual ? (units() === 'inch' ? (residual.distance / 25.4).toFixed(4) : residual.distance.toFixed(3)) : '';
-    const text = said?.text ?? (reading?.leaveOut ? 'Left out.' : reading?.corner ? 'Corner.' : '');
+    const text = said?.text ?? (reading?.leaveOut ? 'Left out.' : reading?.corner ? 'Corner.' : reading?.error === undefined ? '' : `Error ${reading.error}.`);
     if (remark!.textContent !== text) remark!.textContent = text;
     remark!.classList.toggle('bad', said?.bad ?? false);
     tr.setAttribute('aria-selected', i === chosen ? 'true' : 'false');
@@ -210,37 +213,46 @@ export function readingsStage(bench: Bench): Stage {
     name: 'Readings',
     deskTitle: 'Readings',
     desk,
-    tools: [fromFile, clear],
+    tools: [...underlay.keys, fromFile, clear],
     content: () => {
+      if (underlay.isOpen()) return underlay.content();
       const { contour } = store.derived;
       const drawn = contour ?? store.good?.contour ?? null;
       if (drawn === null) {
         const bare: Mark[] = (store.derived.job?.trace.points ?? []).map((p): Mark => ({ kind: 'circle', pen: 'reading', centre: [p.x, p.z], radius: 0.6, fill: true }));
-        return { drawing: { marks: bare.length > 0 ? bare : [polyline('construction', [[0, 0], [100, 0]]), label([50, 4], 'Type or paste readings, or drop a file on the table.', 4)] }, handles: [], note: 'The curve appears with the third reading.', subject: `bare ${bare.length > 0}` };
+        return { drawing: { marks: bare.length > 0 ? bare : [polyline('construction', [[0, 0], [100, 0]]), label([50, 4], 'Type or paste readings, or drop a file on the table.', 4)] }, handles: [], picture: underlay.under(), note: 'The curve appears with the third reading.', subject: `bare ${bare.length > 0}` };
       }
       const drawing = contourDrawing(drawn, false);
       const many = drawn.report.residuals.length > 400;
       const handles: Handle[] = many ? [] : drawn.report.residuals.map((r) => ({ id: String(r.index), at: r.at, name: `Reading ${r.index + 1}`, chosen: r.index === chosen, free: 'y' }));
-      return { drawing, handles, note: `Misses ×${drawing.missFactor}. Drag a reading up or down, or type in the table.`, subject: 'contour' };
+      return { drawing, handles, picture: underlay.under(), note: `Misses ×${drawing.missFactor}. Drag a reading up or down, or type in the table.`, subject: 'contour' };
     },
     groups: () => [{ path: 'trace', title: 'Readings' }],
     noGroups: '',
-    refresh,
+    refresh() {
+      underlay.refresh();
+      refresh();
+    },
     ...nothing,
+    aim: underlay.aim,
+    put: underlay.put,
     choose(id) {
+      if (underlay.isOpen()) return underlay.choose(id);
       chosen = Number(id);
       rows.children[chosen]?.scrollIntoView({ block: 'nearest' });
       bench.redraw();
     },
-    drag(id, to: Vec2) {
+    drag(id, to: Vec2, phase) {
+      if (underlay.isOpen()) return underlay.drag(id, to, phase);
       setHeight(Number(id), to[1], 'Moved');
       return { guides: [] };
     },
     nudge(id, by) {
+      if (underlay.isOpen()) return underlay.nudge(id, by);
       const now = store.derived.job?.trace.points[Number(id)];
       if (now) setHeight(Number(id), now.z + by[1], 'Nudged');
     },
-    remove: (id) => removeRows(Number(id), 1),
+    remove: (id) => (underlay.isOpen() ? underlay.remove(id) : removeRows(Number(id), 1)),
     reveal(path) {
       const row = /^trace\.points\[(\d+)\]/.exec(path)?.[1];
       if (row !== undefined) chosen = Number(row);

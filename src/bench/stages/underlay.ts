@@ -22,12 +22,12 @@ import { makeUnderlayBar, type Step } from './underlayBar.ts';
 import { freshState, knownList, mostPoints, scaleOf, stateFrom, stillMissing, type PointList, type UnderlayState } from './underlayState.ts';
 
 /** A reading that was tapped in the picture and still says what was tapped. */
-interface Pick {
+interface Tapped {
   readonly index: number;
   readonly px: Vec2;
 }
 
-export interface Underlay extends Required<Pick_<Stage, 'choose' | 'drag' | 'nudge' | 'remove' | 'aim' | 'put'>> {
+export interface Underlay extends Required<Pick<Stage, 'choose' | 'drag' | 'nudge' | 'remove' | 'aim' | 'put'>> {
   /** True while the picture is on the board to be scaled and tapped; the rest of these then answers for the stage. */
   readonly isOpen: () => boolean;
   readonly content: () => BoardContent;
@@ -38,11 +38,10 @@ export interface Underlay extends Required<Pick_<Stage, 'choose' | 'drag' | 'nud
   readonly take: (file: File) => Promise<void>;
   readonly refresh: () => void;
 }
-type Pick_<T, K extends keyof T> = { readonly [P in K]: T[P] };
 
 /** Kinds of files offered; what a file really is, its first bytes tell. */
 const accept = 'image/png,image/jpeg,image/webp';
-export const looksLikePicture = (file: File): boolean => /^image\//.test(file.type) && file.type !== 'image/svg+xml';
+export const looksLikePicture = (file: File): boolean => file.type.startsWith('image/') && file.type !== 'image/svg+xml';
 
 /** Between the picture's px, y down, and the board's units, y up. */
 const flip = ([x, y]: Vec2): Vec2 => [x, -y];
@@ -84,7 +83,7 @@ export function makeUnderlay(bench: Bench): Underlay {
   };
 
   /** Readings that say exactly what `by` makes of the place in their note; one typed over since is his own again. */
-  function picks(by: PictureScale | null = taken): readonly Pick[] {
+  function picks(by: PictureScale | null = taken): readonly Tapped[] {
     if (by === null) return [];
     return readings().flatMap((reading, index) => {
       const px = placeOf(reading.note);

@@ -25,7 +25,9 @@ export function locateHoles(readings: readonly HoleReading[], settings: NetworkS
   const network = buildNetwork(readings, holes, edges, settings, datum);
   const found = solutions(network);
   const best = found[0];
-  if (best === undefined) throw new Error('locateHoles: no start led to a pattern');
+  if (best === undefined) {
+    return refuse({ code: 'no-pattern', at: '', message: 'No pattern agrees with the direction of the edges and of the datum together.', hint: 'Look again at the angles of the edges, and from which side it was seen.' });
+  }
   const looked = spreadAt(network, best.x);
   if ('flex' in looked) return refuse(...impossibleTriangles(network, readings), sayFlex(network, looked.flex));
   const chosen = choose(network, found, settings);

@@ -23,10 +23,11 @@ export function solutions(network: Network): Fitted[] {
   const [first, image, ...shaken] = starts(network, shakenStarts, randomFrom(1));
   for (const start of [first!, image!]) keep(network, found, solveFrom(network, start));
   // A poor fit may be a slip or a wrong valley; only other starts can tell.
-  const poor = freedom > 0 && chiSquareTail(found[0]?.squares ?? Infinity, freedom) < 1e-4;
+  const poor = found.length === 0 || (freedom > 0 && chiSquareTail(found[0]!.squares, freedom) < 1e-4);
   if (few || poor) for (const start of shaken) keep(network, found, solveFrom(network, start));
   for (let round = 0; round < mostRounds; round++) {
-    const best = found[0]!;
+    const best = found[0];
+    if (best === undefined) break;
     const before = found.length;
     for (const folded of foldings(network, best.x)) keep(network, found, solveFrom(network, folded));
     if (found.length === before) break;

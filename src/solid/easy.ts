@@ -6,7 +6,7 @@ import { tolerance } from '../maths/tolerance.ts';
 import type { Vec2 } from '../maths/vec.ts';
 import type { BodyPlan, BossPlan, SolidPlan, TabPlan, ThroughHole } from './plan.ts';
 import { heightsOf } from './heights.ts';
-import { footAt, wallFrame, type WallFrame } from './walls.ts';
+import { footAt, footBeside, wallFrame, type WallFrame } from './walls.ts';
 
 /** mm a mouth keeps from the rim of its face. */
 const clear = 10 * tolerance.point;
@@ -34,7 +34,7 @@ export function isEasyTabHole({ body, tabs, bosses }: SolidPlan, tab: TabPlan): 
   });
   if (!onFace) return false;
   // A boss that stands below its foot may reach out under a tab.
-  if (bosses.some((boss) => boss.endHeight < footAt(body, boss.x))) return false;
+  if (bosses.some((boss) => boss.endHeight < footBeside(body, boss))) return false;
   return tabs.every((other) => other === tab || farFromTab(body, other, [hole.entry[0], hole.entry[1]], r + hole.slot / 2));
 }
 
@@ -72,14 +72,13 @@ export function isEasyBoss({ body, bosses, engravings }: SolidPlan, boss: BossPl
   if (roomX < r || roomY < r) return false;
   if (roomX < corner && roomY < corner && Math.hypot(corner - roomX, corner - roomY) + r > corner) return false;
   if (engravings.some((text) => text.on === 'underside')) return false;
-  const foot = Math.max(footAt(body, boss.x - r), footAt(body, boss.x + r));
-  if (boss.endHeight < foot || footAt(body, boss.x - r) !== footAt(body, boss.x + r)) return false;
+  if (boss.endHeight < footBeside(body, boss) || footAt(body, boss.x - r) !== footAt(body, boss.x + r)) return false;
   if (heightsOf(body.roof).range(boss.x - r, boss.x + r, boss.diameter / 16).least - boss.endHeight < rootSpread * boss.rootRadius + clear) return false;
   return bosses.every((other) => other === boss || Math.hypot(other.x - boss.x, other.y - boss.y) > r + other.diameter / 2 + rootSpread * other.rootRadius);
 }
 
 /** A boss whose end is the foot itself. */
-export const isFlush = (body: BodyPlan, boss: BossPlan): boolean => Math.abs(boss.endHeight - footAt(body, boss.x)) < tolerance.point;
+export const isFlush = (body: BodyPlan, boss: BossPlan): boolean => Math.abs(boss.endHeight - footBeside(body, boss)) < tolerance.point;
 
 /** How far a root runs out on roof or side, in radii: more than one where the roof slopes, three at 53 degrees. */
 const rootSpread = 3;
@@ -90,8 +89,7 @@ export function isEasyBlindHole({ body, bosses }: SolidPlan, boss: BossPlan): bo
   const r = boss.diameter / 2 + clear;
   const corner = body.insideCornerRadius;
   const [x0, x1, y0, y1] = [body.wall, body.length - body.wall, body.left.thickness, body.width - body.right.thickness];
-  const foot = Math.max(footAt(body, boss.x - r), footAt(body, boss.x + r));
-  if ((boss.endHeight - foot < clear && !isFlush(body, boss)) || boss.hole.depth <= boss.hole.mouthBreak + clear) return false;
+  if ((boss.endHeight - footBeside(body, boss) < clear && !isFlush(body, boss)) || boss.hole.depth <= boss.hole.mouthBreak + clear) return false;
   const roomX = Math.min(boss.x - x0, x1 - boss.x);
   const roomY = Math.min(boss.y - y0, y1 - boss.y);
   if (roomX < r || roomY < r) return false;

@@ -8,7 +8,7 @@
  */
 import { heightsOf, type Heights } from './heights.ts';
 import type { BodyPlan, BossPlan, SolidPlan, TabPlan } from './plan.ts';
-import { footAt, wallFrame } from './walls.ts';
+import { footBeside, wallFrame } from './walls.ts';
 
 export interface GuardMiss {
   readonly guard: 'corner-thickness' | 'skin-above-hole' | 'hole-near-outside' | 'tab-hole-in-wall' | 'carving-too-deep' | 'boss-below-foot' | 'feet-break';
@@ -66,9 +66,7 @@ function betweenRoundings(outer: number, inner: number, walls: readonly number[]
 function bossMisses(plan: SolidPlan, top: Heights, boss: BossPlan): GuardMiss[] {
   const { body } = plan;
   const misses: GuardMiss[] = [];
-  const radius = boss.diameter / 2;
-  const foot = Math.max(footAt(body, boss.x - radius), footAt(body, boss.x + radius));
-  if (boss.endHeight < foot) misses.push({ guard: 'boss-below-foot', at: boss.at, message: `${boss.name} reaches below the foot beside it`, provable: false });
+  if (boss.endHeight < footBeside(body, boss)) misses.push({ guard: 'boss-below-foot', at: boss.at, message: `${boss.name} reaches below the foot beside it`, provable: false });
   const { hole } = boss;
   if (hole === null) return misses;
   const r = hole.diameter / 2 + hole.mouthBreak;

@@ -6,6 +6,7 @@ import { tapDrill, tapRunOut } from '../standards/threads.ts';
 import { heightsOf, type Heights } from './heights.ts';
 import type { BlindHole, BodyPlan, BossPlan } from './plan.ts';
 import { say } from './planBody.ts';
+import { footBeside } from './walls.ts';
 
 export function planBosses(job: Job, body: BodyPlan, issues: Issue[]): BossPlan[] {
   const roof = heightsOf(body.roof);
@@ -37,6 +38,15 @@ function impossible(boss: Boss, body: BodyPlan, heights: Heights, at: string): I
       at,
       message: `The boss at X ${say(boss.x)}, Y ${say(boss.y)} is not in the hollow, which runs X ${say(body.wall)} to ${say(body.length - body.wall)}, Y ${say(body.left.thickness)} to ${say(body.width - body.right.thickness)}.`,
       hint: 'Move the boss inside the walls.',
+    }];
+  }
+  const beyond = Math.min(boss.x - radius, body.length - boss.x - radius, boss.y - radius, body.width - boss.y - radius);
+  if (boss.endHeight < footBeside(body, boss) - tolerance.point && beyond < 0) {
+    return [{
+      code: 'boss-below-foot',
+      at: `${at}.endHeight`,
+      message: `The boss ends at ${say(boss.endHeight)}, below the foot beside it at ${say(footBeside(body, boss))}, and stands ${say(-beyond)} past the outside of the walls there.`,
+      hint: 'End it at the foot or above, or move it inside the walls.',
     }];
   }
   const roof = heights.range(box.x[0], box.x[1], 0.5).least;

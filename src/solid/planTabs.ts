@@ -84,8 +84,8 @@ function insetOf(body: BodyPlan, frame: WallFrame, tab: Omit<TabPlan, 'hole' | '
   const overBrokenFoot = body.feetBreak > 0 && tab.seat <= frame.foot(tab.middle) + body.feetBreak;
   if (!pastFlat && !overBrokenFoot) return null;
   const to = Math.min(tab.seat + tab.thickness, frame.top(Math.min(frame.length, Math.max(0, tab.middle))) - body.outsideRadius);
-  if (to - from <= tolerance.point) return null;
-  return { depth: Math.max(pastFlat ? body.outsideRadius : 0, overBrokenFoot ? body.feetBreak : 0), from, to };
+  const depth = Math.max(pastFlat ? body.outsideRadius : 0, overBrokenFoot ? body.feetBreak : 0);
+  return depth <= tolerance.point || to - from <= tolerance.point ? null : { depth, from, to };
 }
 
 function planTabHole(job: Job, tab: Tab, plan: Omit<TabPlan, 'hole' | 'inset'>, frame: WallFrame, at: string, issues: Issue[]): ThroughHole {

@@ -59,5 +59,9 @@ export function wallFrame(body: BodyPlan, wall: WallName): WallFrame {
   };
 }
 
+/** The highest foot beside a boss: over the whole width of its round. */
+export const footBeside = (body: BodyPlan, boss: { readonly x: number; readonly diameter: number }): number =>
+  Math.max(footAt(body, boss.x - boss.diameter / 2), footAt(body, boss.x + boss.diameter / 2));
+
 /** Foot height of the end walls at a station. */
 export const footAt = (body: BodyPlan, x: number): number => (x < body.stepAt ? body.frontFoot : body.backFoot);

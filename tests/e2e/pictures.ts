@@ -34,8 +34,8 @@ export function pngOf(width: number, height: number, colourAt: (x: number, y: nu
 
 /** The plate and the profile before it, by a pinhole tilted down and turned aside. */
 export function shoot(width = 900, height = 640): Shot {
-  const [tilt, pan, focal, away] = [0.26, -0.17, width * 0.95, 265];
-  const at = [105, -away, 66 + away * Math.tan(tilt)] as const;
+  const [tilt, pan, focal, away] = [0.26, -0.17, width * 0.95, 290];
+  const at = [100 - away * Math.tan(-pan), -away, 66 + away * Math.tan(tilt)] as const;
   // Directions of the camera: right, down, ahead.
   const ahead = [Math.sin(-pan) * Math.cos(tilt), Math.cos(pan) * Math.cos(tilt), -Math.sin(tilt)] as const;
   const right = [Math.cos(pan), -Math.sin(-pan), 0] as const;

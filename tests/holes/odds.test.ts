@@ -54,7 +54,6 @@ describe('six holes, calipers good to 0.05', () => {
       const pattern = unwrap(locateHoles(readings(six, pairs, (k) => 0.05 * noise[t * 15 + k]! + (k === bad ? slip : 0)), settings(six)));
       if (pattern.slips[0]?.index === bad) named++;
     }
-    console.log('named', slip, named, trials);
     expect(Math.abs(named / trials - rate), `${named} of ${trials}`).toBeLessThan(rate === 0.999 ? 0.01 : 0.08);
   });
 });
@@ -86,5 +85,4 @@ test('ellipses of 95 % hold the true hole 93 to 97 times in a hundred, over 1000
   expect(all, `${inside} of ${all}`).toBeGreaterThan(3800);
   expect(inside / all, `${inside} of ${all}`).toBeGreaterThan(0.93);
   expect(inside / all, `${inside} of ${all}`).toBeLessThan(0.97);
-  console.log('coverage', inside, all);
 }, 120_000);

@@ -220,6 +220,7 @@ export function makeBoard(root: HTMLElement, events: BoardEvents): Board {
       const [a, b] = [...pointers.values()] as [{ x: number; y: number }, { x: number; y: number }];
       const far = Math.hypot(a.x - b.x, a.y - b.y);
       const was = Math.hypot(a.x - b.x - (event.clientX === a.x ? moved.x : -moved.x), a.y - b.y - (event.clientY === a.y ? moved.y : -moved.y));
+      centre = [centre[0] - moved.x / 2 / scale, centre[1] + moved.y / 2 / scale];
       if (was > 0) zoom(far / was, pointAt({ clientX: (a.x + b.x) / 2, clientY: (a.y + b.y) / 2 }));
       return;
     }
@@ -303,7 +304,6 @@ export function makeBoard(root: HTMLElement, events: BoardEvents): Board {
       svg.classList.toggle('aiming', next.aiming === true);
       svg.classList.toggle('on-picture', Boolean(next.picture));
       root.parentElement?.classList.toggle('wide-board', next.wide === true);
-      document.getElementById('part')?.toggleAttribute('inert', next.wide === true);
       placePicture(picture, next.picture ?? null, centre, scale, size());
       if (fresh) fit();
       else {

@@ -195,7 +195,7 @@ export function readingsStage(bench: Bench): Stage {
     const say = (v: number | null | undefined): string => (v == null ? '–' : units() === 'inch' ? (v / 25.4).toFixed(4) : v.toFixed(3));
     means!.textContent = mm ? `${say(mm[0])}, ${say(mm[1])}` : '';
     miss!.textContent = residual ? (units() === 'inch' ? (residual.distance / 25.4).toFixed(4) : residual.distance.toFixed(3)) : '';
-    const text = said?.text ?? (reading?.leaveOut ? 'Left out.' : reading?.corner ? 'Corner.' : reading?.error === undefined ? '' : `Error ${reading.error}.`);
+    const text = said?.text ?? (reading?.leaveOut ? 'Left out.' : reading?.corner ? 'Corner.' : reading?.error === undefined ? '' : `±${reading.error}`);
     if (remark!.textContent !== text) remark!.textContent = text;
     remark!.classList.toggle('bad', said?.bad ?? false);
     tr.setAttribute('aria-selected', i === chosen ? 'true' : 'false');

@@ -65,7 +65,7 @@ export function makeUnderlay(bench: Bench): Underlay {
   let held: Vec2 | null = null;
   /** The scale the readings in the job were taken with. */
   let taken: PictureScale | null = null;
-  let last: { readonly state: UnderlayState; readonly picture: OpenPicture; readonly units: Units; readonly scale: Result<PictureScale> | null } | null = null;
+  let last: { readonly of: string; readonly scale: Result<PictureScale> | null } | null = null;
 
   const units = (): Units => (store.document.units === 'inch' ? 'inch' : 'mm');
   const readings = (): readonly TypedReading[] => readingDocuments(store.document);
@@ -74,7 +74,9 @@ export function makeUnderlay(bench: Bench): Underlay {
 
   function scale(): Result<PictureScale> | null {
     if (picture === null) return null;
-    if (last?.state !== state || last.picture !== picture || last.units !== units()) last = { state, picture, units: units(), scale: scaleOf(state, [picture.width, picture.height], units()) };
+    // The same scale stays the same object, so that one can ask whether readings were taken with it.
+    const of = JSON.stringify([{ ...state, words: '', shown: true }, picture.url, units()]);
+    if (last?.of !== of) last = { of, scale: scaleOf(state, [picture.width, picture.height], units()) };
     return last.scale;
   }
   const good = (): PictureScale | null => {
@@ -262,9 +264,8 @@ export function makeUnderlay(bench: Bench): Underlay {
     const [list, index] = id.split(' ') as [PointList | 'pick', string];
     loupe?.hide();
     if (list !== 'pick') return change({ [list]: state[list].filter((_, i) => i !== Number(index)) });
-    const gone = picks().find((p) => p.index === Number(index));
     chosenPlace = null;
-    if (gone) writePicks(picks().filter((p) => p !== gone).map((p) => p.px), 'Reading deleted in the picture');
+    writePicks(picks().flatMap((p) => (p.index === Number(index) ? [] : [p.px])), 'Reading deleted in the picture');
   }
 
   const chosenId = (): string => (step === 'profile' ? (chosenPlace ? handleId(chosenPlace) : '') : chosen);
@@ -278,7 +279,7 @@ export function makeUnderlay(bench: Bench): Underlay {
 
   function handles(): Handle[] {
     const now = chosenId();
-    const handle = (id: string, px: Vec2, said: string): Handle => ({ id, at: flip(px), name: `${said}: arrow keys move it by 1 px, with Shift farther, with Alt 0.1`, chosen: id === now, free: 'both' });
+    const handle = (id: string, px: Vec2, said: string): Handle => ({ id, at: flip(px), name: said, chosen: id === now, free: 'both' });
     const list = listOf();
     if (list !== null) return state[list].map((px, i) => handle(`${list} ${i}`, px, { corners: `Corner ${i + 1}`, rulers: ['Left end along', 'Right end along', 'Lower end', 'Upper end'][i] ?? '', zero: ['Zero', 'Level'][i] ?? '' }[list]));
     return step === 'profile' ? picks().map((p) => handle(`pick ${p.index}`, p.px, `Reading ${p.index + 1}`)) : [];
@@ -289,9 +290,13 @@ export function makeUnderlay(bench: Bench): Underlay {
     const { width, height } = picture;
     const text = Math.max(width, height) / 90;
     const drawn: Mark[] = [polyline('construction', [[0, 0], [width, 0], [width, -height], [0, -height]], true)];
+    // Its name beside it, to the right of the way from a to b: outside a rectangle gone round counter-clockwise.
     const line = (a: Vec2, b: Vec2, said: string, pen: 'accent' | 'centre'): void => {
       drawn.push(polyline(pen, [flip(a), flip(b)]));
-      if (said) drawn.push(label([(a[0] + b[0]) / 2, -(a[1] + b[1]) / 2 + text * 0.6], said, text, 'middle', 'accent'));
+      const far = distance2(a, b) || 1;
+      const [nx, ny] = [-(b[1] - a[1]) / far, -(b[0] - a[0]) / far];
+      const level = Math.abs(ny) > Math.abs(nx);
+      if (said) drawn.push(label([(a[0] + b[0]) / 2 + nx * text, -(a[1] + b[1]) / 2 + ny * text * (ny < 0 ? 2.2 : 1) - (level ? 0 : text / 2)], said, text, level ? 'middle' : nx > 0 ? 'start' : 'end', 'accent'));
     };
     if (state.method === 'rectangle' && state.corners.length === 4) {
       const c = orderCorners(state.corners as unknown as Parameters<typeof orderCorners>[0]);
@@ -300,7 +305,7 @@ export function makeUnderlay(bench: Bench): Underlay {
     }
     if (state.method === 'rulers') for (const i of [0, 2]) if (state.rulers[i + 1]) line(state.rulers[i]!, state.rulers[i + 1]!, i === 0 ? `along ${state.along}` : `upright ${state.upright}`, 'accent');
     if (state.zero[1]) line(state.zero[0]!, state.zero[1], '', 'centre');
-    if (state.zero[0]) drawn.push(label([state.zero[0][0], -state.zero[0][1] - text * 1.6], '0', text, 'middle', 'accent'));
+    if (state.zero[0]) drawn.push(label([state.zero[0][0], -state.zero[0][1] - text * 2.4], '0', text, 'middle', 'accent'));
     const by = good();
     if (by !== null && by === taken && picks().length > 0) drawn.push(...curve(by));
     if (step !== 'profile') for (const { px } of picks()) drawn.push({ kind: 'circle', pen: 'reading', centre: flip(px), radius: text * 0.2, fill: true });
@@ -313,13 +318,6 @@ export function makeUnderlay(bench: Bench): Underlay {
       const seen = sampleCurve(span, 0.05).map((mm) => by.toPx(mm));
       return seen.every((p) => p !== null) ? [polyline('accent', seen.map((p) => flip(p as Vec2)))] : [];
     });
-  }
-
-  function say(): string {
-    if (step === 'picture') return name;
-    if (step === 'known') return stillMissing(state) || 'All there. Drag a point, or move it by the arrow keys.';
-    if (step === 'zero') return state.zero.length === 2 ? 'Zero and level are set.' : state.zero.length === 1 ? 'Tap a second point at height 0, towards the back.' : 'Tap station 0, height 0: the foot of the front wall.';
-    return good() === null ? 'Set the known sizes first.' : 'Tap along the profile, closer together where it turns.';
   }
 
   const bar = makeUnderlayBar({
@@ -361,7 +359,23 @@ export function makeUnderlay(bench: Bench): Underlay {
   mainKey.addEventListener('click', goOpen);
   bar.shownKey.addEventListener('click', () => change({ shown: !state.shown }));
 
+  /** The board takes a dropped picture while this stage is up. */
+  function letDrop(sheet: HTMLElement): void {
+    const here = (event: DragEvent): boolean => bar.element.isConnected && event.dataTransfer?.types.includes('Files') === true;
+    sheet.addEventListener('dragover', (event) => here(event) && event.preventDefault());
+    sheet.addEventListener('drop', (event) => {
+      if (!here(event)) return;
+      event.preventDefault();
+      const file = event.dataTransfer?.files[0];
+      if (file && looksLikePicture(file)) void take(file);
+      else if (file) bench.tell(`${file.name}: expected a picture, PNG, JPEG or WebP. Drop tables and drawings on the table.`, true);
+    });
+  }
+  let dropping = false;
+
   function refresh(): void {
+    if (!dropping) letDrop(bench.board().sheet);
+    dropping = true;
     void ensure();
     const by = good();
     const mine = picks();
@@ -388,7 +402,7 @@ export function makeUnderlay(bench: Bench): Underlay {
 
   return {
     isOpen: () => open && picture !== null,
-    content: () => ({ drawing: { marks: marks() }, handles: handles(), picture: picture && { url: picture.url, width: picture.width, height: picture.height, toBoard: asSeen, strength: 1 }, aiming: aiming(), wide: true, note: say(), subject: `picture ${picture?.url}` }),
+    content: () => ({ drawing: { marks: marks() }, handles: handles(), picture: picture && { url: picture.url, width: picture.width, height: picture.height, toBoard: asSeen, strength: 1 }, aiming: aiming(), wide: true, note: aiming() ? 'A wheel or two fingers enlarge; a mouse pulls the picture along, a finger aims.' : 'A wheel or two fingers enlarge; pull the picture along with a mouse or a finger.', subject: `picture ${picture?.url}` }),
     under: () => {
       const by = good();
       return picture && by && state.shown ? { url: picture.url, width: picture.width, height: picture.height, toBoard: by.matrix, strength: underStrength } : null;

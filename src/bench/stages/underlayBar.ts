@@ -56,7 +56,7 @@ const pressed = (element: HTMLElement, on: boolean): void => element.setAttribut
 export function makeUnderlayBar(events: BarEvents): UnderlayBar {
   const key = (text: string, act: () => void, kind = 'key') => h('button', { type: 'button', class: kind, onclick: act }, text);
   const openKey = h('button', { type: 'button', class: 'key' });
-  const shownKey = h('button', { type: 'button', class: 'key' }, 'Picture under it');
+  const shownKey = h('button', { type: 'button', class: 'key' }, 'Under the curve');
 
   const stepKeys = new Map(steps.map(([step, text], i) => [step, h('button', { type: 'button', class: 'step', onclick: () => events.step(step) }, h('span', { class: 'no', 'aria-hidden': 'true' }, i + 1), text)]));
   const fields = new Map<TextName, HTMLInputElement>();
@@ -97,14 +97,16 @@ export function makeUnderlayBar(events: BarEvents): UnderlayBar {
   const say = h('p', { class: 'say' });
   const byKeys = key('Point by keys', events.byKeys);
   byKeys.title = 'Puts a point in the middle of the board; the arrow keys move it';
-  const result = h('p', { class: 'hint' });
+  const result = h('table', { class: 'grid worth' });
+  const moving = h('p', { class: 'hint' }, 'Drag a point to move it, or use the arrow keys: 1 px a stroke, farther with Shift, 0.1 px with Alt. Delete takes it away.');
   const problems = h('div', { role: 'status' });
-  const element = h('section', { class: 'underlay', 'aria-label': 'Picture', hidden: true }, h('div', { class: 'head steps' }, ...stepKeys.values(), key('Done', events.done, 'key main')), h('div', { class: 'fields now' }, say, byKeys, remove), ...Object.values(parts), problems, result);
+  const element = h('section', { class: 'underlay', 'aria-label': 'Picture', hidden: true }, h('div', { class: 'head steps', role: 'group', 'aria-label': 'Steps' }, ...stepKeys.values(), key('Done', events.done, 'key main')), h('div', { class: 'fields now' }, say, byKeys, remove), problems, ...Object.values(parts), moving, result);
 
   function show(content: BarContent): void {
     const { open, picture, step, state, scale, units, missing } = content;
     element.hidden = !open || picture === null;
-    openKey.textContent = picture === null ? 'From a picture' : open ? 'Back to the curve' : 'Picture';
+    openKey.textContent = picture === null ? 'From a picture' : 'Picture';
+    openKey.hidden = open && picture !== null;
     pressed(shownKey, state.shown);
     shownKey.hidden = picture === null || open || !scale?.ok;
     if (picture === null || !open) return;
@@ -120,7 +122,7 @@ export function makeUnderlayBar(events: BarEvents): UnderlayBar {
     rulerFields.hidden = state.method !== 'rulers';
     methodHint.textContent = state.method === 'rectangle' ? 'For a photo: a rectangle of known size in the plane of the profile (a square, a plate, a sheet checked with calipers) takes out the tilt of the camera.' : 'For a flatbed scan, whose two directions have a scale each: a ruler along, and one upright. In a photo rulers cannot take out a tilt.';
     clearZero.disabled = state.zero.length === 0;
-    say.textContent = step === 'known' ? missing || 'All there. Drag a point, or move it by the arrow keys.' : step === 'zero' ? ['Tap station 0, height 0: the foot of the front wall.', 'Tap a second point at height 0, towards the back.', 'Zero and level are set.'][state.zero.length]! : step === 'picture' ? '' : scale?.ok ? `${content.picks.length} ${content.picks.length === 1 ? 'reading' : 'readings'} from the picture. Tap along the profile, closer together where it turns.` : 'Set the known sizes first.';
+    say.textContent = step === 'known' ? missing || 'All there.' : step === 'zero' ? ['Tap station 0, height 0: the foot of the front wall.', 'Tap a second point at height 0, towards the back.', 'Zero and level are set.'][state.zero.length]! : step === 'picture' ? '' : scale?.ok ? `${content.picks.length} ${content.picks.length === 1 ? 'reading' : 'readings'} from the picture. Tap along the profile, closer together where it turns.` : 'Set the known sizes first.';
     byKeys.disabled = !content.aiming;
     byKeys.hidden = remove.hidden = step === 'picture';
     remove.disabled = !content.canDelete;
@@ -132,8 +134,9 @@ export function makeUnderlayBar(events: BarEvents): UnderlayBar {
     if (content.picks.length > 0 && content.tip > 0) doubt.push(h('p', { class: 'hint bad' }, `A tip radius of ${mm(content.tip, 2)} ${unit} is stated and would be taken off these readings too. A picture has no ball tip: set it to 0.`));
     fill(doubts, ...doubt);
     fill(problems, ...issuesOf(scale).map((issue) => h('p', { class: 'hint bad' }, sayIssue({ ...issue, at: '' }))));
-    result.textContent = step !== 'profile' && scale?.ok ? sayResult(scale.value, content, mm, unit) : '';
-    result.hidden = result.textContent === '';
+    moving.hidden = step === 'picture';
+    fill(result, ...(step !== 'profile' && scale?.ok ? worth(scale.value, content, (v) => `±${mm(v)} ${unit}`) : []));
+    result.hidden = result.children.length === 0;
   }
 
   return { element, openKey, shownKey, show };
@@ -142,8 +145,13 @@ export function makeUnderlayBar(events: BarEvents): UnderlayBar {
 const row = (text: string, act: HTMLElement): HTMLElement => h('div', { class: 'fields now' }, h('p', { class: 'say' }, text), act);
 
 /** What a tap is worth, where the taps are: in their middle, or in the picture's before there are any. */
-function sayResult(scale: PictureScale, { picks, picture }: BarContent, mm: (v: number, digits?: number) => string, unit: string): string {
+function worth(scale: PictureScale, { picks, picture }: BarContent, say: (mm: number) => string): readonly HTMLElement[] {
   const at: Vec2 = picks.length > 0 ? [picks.reduce((s, p) => s + p[0], 0) / picks.length, picks.reduce((s, p) => s + p[1], 0) / picks.length] : [(picture?.width ?? 0) / 2, (picture?.height ?? 0) / 2];
   const error = scale.errorAt(at);
-  return error ? `Scaled. ${picks.length > 0 ? 'Where the readings are' : 'In the middle'}, a tap is good to ±${mm(meanSigma(error.own))} ${unit} by itself, which its reading carries as its error; known points, zero and plane may move all of them together by ±${mm(meanSigma(error.common))} ${unit} (one sigma).` : 'Scaled.';
+  if (error === null) return [];
+  const line = (what: string, sigma: number, why: string) => h('tr', {}, h('td', { class: 'wrap' }, what), h('td', { class: 'n' }, say(sigma)), h('td', { class: 'wrap' }, why));
+  return [
+    h('thead', {}, h('tr', {}, h('th', {}, 'Scaled'), h('th', { class: 'n' }, 'One sigma'), h('th', {}, picks.length > 0 ? 'where the readings are' : 'in the middle'))),
+    h('tbody', {}, line('A tap by itself', meanSigma(error.own), 'carried by its reading'), line('All together', meanSigma(error.common), 'known points, zero, plane')),
+  ];
 }

@@ -44,15 +44,31 @@ export function blame(shop: Workshop, plan: SolidPlan, options: BuildOptions, fa
     if (!works(cleared)) continue;
     return [suspect.kind === 'size' ? sizeIssue(suspect, largestThatWorks(suspect, plan, works)) : featureIssue(suspect, failure)];
   }
-  return [
-    {
-      code: 'not-built',
-      at: '',
-      message: `The solid cannot be built (${stage}: ${failure.message}), and no single radius or feature is to blame.`,
-      hint: 'Make the radii smaller and take features out one by one until it builds.',
-    },
-  ];
+  return [firstThatFails(plan, (tried) => builds(shop, tried, options)) ?? bodyIssue(failure)];
 }
+
+/** Several are to blame together: features are put back on the bare body one by one, and the first that fails is named. */
+function firstThatFails(plan: SolidPlan, works: (plan: SolidPlan) => boolean): Issue | null {
+  let built: SolidPlan = { ...plan, tabs: [], bosses: [], holes: [], notches: [], grooves: [], engravings: [] };
+  if (!works(built)) return null;
+  for (const list of ['grooves', 'engravings', 'tabs', 'bosses', 'notches', 'holes'] as const) {
+    for (const item of plan[list]) {
+      const more: SolidPlan = { ...built, [list]: [...built[list], item] };
+      if (!works(more)) {
+        return { code: 'feature-not-built', at: item.at, message: `With ${item.name} besides what comes before it the solid cannot be built: it and its neighbours are in each other's way.`, hint: 'Move it clear of what stands next to it, change its size, or take it out.' };
+      }
+      built = more;
+    }
+  }
+  return null;
+}
+
+const bodyIssue = (failure: StageFailure): Issue => ({
+  code: 'not-built',
+  at: 'body',
+  message: `The body cannot be built (${failure.stage}: ${failure.message}), and no single radius is to blame.`,
+  hint: 'Make the radii smaller, the walls thicker or the contour smoother.',
+});
 
 /** Those the guards point at come first: each try is a build. */
 function likeliestFirst(suspects: readonly Suspect[], plan: SolidPlan): Suspect[] {

@@ -3,7 +3,7 @@ import type { TopoDS_Edge, TopoDS_Face, TopoDS_Shape, TopoDS_Wire } from 'replic
 import { tolerance } from '../../maths/tolerance.ts';
 import { isEasyBoss, isFlush } from '../easy.ts';
 import type { BodyPlan, BossPlan, SolidPlan } from '../plan.ts';
-import { footAt } from '../walls.ts';
+import { footBeside } from '../walls.ts';
 import { combine } from './boolean.ts';
 import { bossFaces, roofHolds, roofsOf, type Roof } from './bossPatch.ts';
 import { withWires } from './drillFlat.ts';
@@ -19,7 +19,7 @@ const overrun = 1;
 
 /** The column a boss takes out of the hollow. */
 export function bossColumn(oc: Oc, body: BodyPlan, boss: BossPlan): TopoDS_Shape {
-  const foot = footAt(body, boss.x);
+  const foot = footBeside(body, boss);
   const bottom = boss.endHeight <= foot + tolerance.point ? Math.min(boss.endHeight, foot) - overrun : boss.endHeight;
   // The poles of a B-spline stand no lower than the curve.
   const top = Math.max(...body.top.flatMap((curve) => curve.poles.map((pole) => pole[1]))) + overrun;
@@ -28,7 +28,7 @@ export function bossColumn(oc: Oc, body: BodyPlan, boss: BossPlan): TopoDS_Shape
 
 /** What a boss that reaches below its foot adds outside the hollow: from its end to a little above the foot. */
 export function standingBoss(oc: Oc, kept: KeptFaces, body: BodyPlan, boss: BossPlan): TopoDS_Shape {
-  const top = footAt(body, boss.x) + overrun;
+  const top = footBeside(body, boss) + overrun;
   return kept.tool(['standing', boss.x, boss.y, boss.endHeight, boss.diameter, top], () => cylinder(oc, [boss.x, boss.y, boss.endHeight], [0, 0, 1], boss.diameter / 2, top - boss.endHeight));
 }
 

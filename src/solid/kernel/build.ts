@@ -11,7 +11,7 @@ import { isEasyBlindHole, isEasyTabHole } from '../easy.ts';
 import { guard, type GuardMiss } from '../guards.ts';
 import { weld } from '../mesh.ts';
 import type { SolidPlan } from '../plan.ts';
-import { footAt } from '../walls.ts';
+import { footBeside } from '../walls.ts';
 import { assemble } from './assemble.ts';
 import { blame } from './blame.ts';
 import { combine } from './boolean.ts';
@@ -144,7 +144,7 @@ function makePositive(shop: Workshop, plan: SolidPlan, options: BuildOptions, ru
     carvings[0].length + carvings[1].length === 0
       ? smooth
       : stage(shop, run, 'engraving', carvings, [smooth], () => withTools(oc, 'cut', smooth.shape, [...carvings[0].map((groove) => grooveTool(oc, plan.body, groove)), ...carvings[1].map((text) => engravingTool(oc, plan.body, shop.font(), text))]));
-  const standing = plan.bosses.filter((boss) => boss.endHeight < footAt(plan.body, boss.x));
+  const standing = plan.bosses.filter((boss) => boss.endHeight < footBeside(plan.body, boss));
   const reads = [plan.tabs.map(({ hole: _, ...tab }) => tab), standing];
   const tabbed =
     plan.tabs.length + standing.length === 0

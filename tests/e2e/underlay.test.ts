@@ -1,0 +1,234 @@
+/** A photo of a known scene taken in, scaled, tapped along its profile, in a real browser. */
+import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import type { Browser, Locator, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { readPictureHeader } from '../../src/readings/pictureFile.ts';
+import { placeOf } from '../../src/readings/pictureReadings.ts';
+import { openBench, openBrowser, serveBench, solid, stage, type Served } from './browser.ts';
+import { plate, profile, shoot, type Shot } from './pictures.ts';
+
+let browser: Browser;
+let served: Served;
+let shot: Shot;
+beforeAll(async () => {
+  [browser, served] = await Promise.all([openBrowser(), serveBench()]);
+  shot = shoot();
+}, 120_000);
+afterAll(async () => {
+  await browser?.close();
+  await served?.close();
+});
+
+const kept = (page: Page) => page.getByText('Kept on this machine').waitFor();
+
+async function choosePicture(page: Page, file: { name: string; mimeType: string; buffer: Buffer }): Promise<void> {
+  const [chooser] = await Promise.all([page.waitForEvent('filechooser'), page.getByRole('button', { name: 'From a picture' }).click()]);
+  await chooser.setFiles(file);
+}
+
+/** Where a pixel of the picture is on the screen, by what the board itself says it shows. */
+async function onScreen(page: Page, px: readonly [number, number]): Promise<{ x: number; y: number }> {
+  const { box, view } = await page.locator('.board-svg').evaluate((svg) => {
+    const { x, y, width, height } = svg.getBoundingClientRect();
+    return { box: { x, y, width, height }, view: svg.getAttribute('viewBox')!.split(' ').map(Number) };
+  });
+  return { x: box.x + ((px[0] - view[0]!) / view[2]!) * box.width, y: box.y + ((px[1] - view[1]!) / view[3]!) * box.height };
+}
+
+async function tap(page: Page, px: readonly [number, number]): Promise<void> {
+  const { x, y } = await onScreen(page, px);
+  await page.mouse.click(x, y);
+}
+
+async function scalePlate(page: Page): Promise<void> {
+  // In no order: they are brought round.
+  for (const [x, z] of [[0, plate[1]], [plate[0], 0], [0, 0], plate] as const) await tap(page, shot.look(x, z));
+  await page.getByLabel('Width', { exact: true }).fill('200.0');
+  await page.getByLabel('Height', { exact: true }).fill('120.0');
+  await page.locator('.underlay').getByText('Scaled', { exact: true }).waitFor();
+}
+
+interface Row {
+  readonly x: number;
+  readonly z: number;
+  readonly error: number;
+}
+
+const rows = (page: Page): Promise<Row[]> =>
+  page.locator('table.readings tbody tr').evaluateAll((trs) =>
+    trs.flatMap((tr) => {
+      const [x, z] = [...tr.querySelectorAll('input')].map((input) => input.value);
+      return x ? [{ x: Number(x), z: Number(z), error: Number(/±(\d+\.\d+)/.exec(tr.textContent ?? '')?.[1] ?? NaN) }] : [];
+    }),
+  );
+
+/** Own and common error of the chosen point, as the page says them. */
+async function said(page: Page): Promise<{ own: number; common: number }> {
+  const text = await page.locator('.underlay .readout').innerText();
+  const [own, common] = [...text.matchAll(/±([\d.]+)/g)].map((m) => Number(m[1]));
+  return { own: own!, common: common! };
+}
+
+const transform = (picture: Locator): Promise<string> => picture.evaluate((image) => (image as HTMLElement).style.transform);
+
+describe('a picture under the readings', () => {
+  test('four corners, a size, six taps: readings in mm within the stated error; a reload keeps the picture', async () => {
+    const { page, context, errors } = await openBench(browser, served.url);
+    await stage(page, 'Readings');
+    await page.getByRole('button', { name: 'Clear' }).click();
+    await choosePicture(page, { name: 'casting.png', mimeType: 'image/png', buffer: shot.png });
+    await page.locator('.board-svg.aiming').waitFor();
+    // The loupe follows the pointer.
+    const over = await onScreen(page, shot.look(0, 0));
+    await page.mouse.move(over.x, over.y);
+    await page.locator('canvas.loupe').waitFor();
+    await scalePlate(page);
+
+    await page.getByRole('button', { name: /Profile/ }).click();
+    const stations = [15, 40, 72, 105, 140, 180];
+    for (const x of stations) {
+      await tap(page, shot.look(x, profile(x)));
+      const { own, common } = await said(page);
+      const read = (await rows(page)).reduce((best, r) => (Math.abs(r.x - x) < Math.abs(best.x - x) ? r : best));
+      const sigma = Math.hypot(own, common);
+      expect(sigma).toBeGreaterThan(0.2);
+      expect(sigma).toBeLessThan(0.6);
+      expect(Math.abs(read.x - x)).toBeLessThan(3 * sigma);
+      expect(Math.abs(read.z - profile(x))).toBeLessThan(3 * sigma);
+      // What is carried is the picking alone, square to the profile: the mean over all ways to within the tilt.
+      expect(read.error / own).toBeGreaterThan(0.8);
+      expect(read.error / own).toBeLessThan(1.25);
+    }
+    expect(await rows(page)).toHaveLength(6);
+
+    // Moved by one px of the picture by a key, deleted by a key, and back by undo.
+    const before = await rows(page);
+    await page.locator('[data-handle="pick 2"]').press('ArrowUp');
+    await expect.poll(async () => (await rows(page))[2]!.z - before[2]!.z).toBeGreaterThan(0.2);
+    expect((await rows(page))[2]!.z - before[2]!.z).toBeLessThan(0.5);
+    await page.locator('[data-handle="pick 2"]').press('Delete');
+    await expect.poll(async () => (await rows(page)).length).toBe(5);
+    await page.keyboard.press('Control+z');
+    await expect.poll(async () => (await rows(page)).length).toBe(6);
+
+    // A corner moved moves the readings, which keep their place in the picture.
+    const now = await rows(page);
+    await page.getByRole('button', { name: /Known sizes/ }).click();
+    await page.getByLabel('Width', { exact: true }).fill('400.0');
+    await expect.poll(async () => (await rows(page))[5]!.x / now[5]!.x).toBeCloseTo(2, 3);
+    await page.getByLabel('Width', { exact: true }).fill('200.0');
+    await expect.poll(() => rows(page)).toEqual(now);
+
+    await kept(page);
+    await page.reload();
+    await page.getByRole('button', { name: 'Picture', exact: true }).click();
+    await expect.poll(() => page.locator('[data-handle^="pick"]').count()).toBe(6);
+    expect(await page.getByText('casting.png').count()).toBeGreaterThan(0);
+    await page.getByRole('button', { name: /Known sizes/ }).click();
+    await expect.poll(() => page.locator('[data-handle^="corners"]').count()).toBe(4);
+    expect(await page.getByLabel('Width', { exact: true }).inputValue()).toBe('200.0');
+    expect(await rows(page)).toEqual(now);
+
+    // Under the curve, made square: a corner of the plate lies where the board says 0, 0 is.
+    await page.getByRole('button', { name: 'Done' }).click();
+    const picture = page.locator('img.board-picture');
+    await expect.poll(() => transform(picture)).toContain('matrix3d');
+    const [corner, zero] = [await picture.evaluate((image, px) => {
+      const box = image.parentElement!.getBoundingClientRect();
+      const p = new DOMMatrix((image as HTMLElement).style.transform).transformPoint(new DOMPoint(px[0], px[1], 0, 1));
+      return { x: box.x + p.x / p.w, y: box.y + p.y / p.w };
+    }, shot.look(0, 0)), await onScreen(page, [0, 0])];
+    expect(Math.hypot(corner.x - zero.x, corner.y - zero.y)).toBeLessThan(4);
+    await page.getByRole('button', { name: 'Under the curve' }).click();
+    expect(await picture.isVisible()).toBe(false);
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+
+  test('by keyboard alone: four corners put and moved, a size typed, a reading put', async () => {
+    const { page, context, errors } = await openBench(browser, served.url);
+    await stage(page, 'Readings');
+    await choosePicture(page, { name: 'casting.png', mimeType: 'image/png', buffer: shot.png });
+    await page.locator('.board-svg.aiming').waitFor();
+    const byKeys = page.getByRole('button', { name: 'Point by keys' });
+    for (const keys of [['Shift+ArrowLeft', 'Shift+ArrowDown'], ['Shift+ArrowRight', 'Shift+ArrowDown'], ['Shift+ArrowRight', 'Shift+ArrowUp'], ['Shift+ArrowLeft', 'Shift+ArrowUp']]) {
+      await byKeys.focus();
+      await page.keyboard.press('Enter');
+      for (const key of keys) for (let i = 0; i < 8; i += 1) await page.keyboard.press(key);
+    }
+    await expect.poll(() => page.locator('[data-handle^="corners"]').count()).toBe(4);
+    await page.getByLabel('Width', { exact: true }).fill('100');
+    await page.getByLabel('Height', { exact: true }).fill('0');
+    await page.locator('.underlay').getByText(/Height: expected a length above 0/).waitFor();
+    await page.getByLabel('Height', { exact: true }).fill('100');
+    await page.locator('.underlay').getByText('Scaled', { exact: true }).waitFor();
+    await page.getByRole('button', { name: /Profile/ }).focus();
+    await page.keyboard.press('Enter');
+    await byKeys.focus();
+    await page.keyboard.press('Enter');
+    await page.locator('.underlay .readout').getByText(/Station/).waitFor();
+    await page.evaluate(readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8'));
+    for (const name of [/Profile/, /Zero/, /Known sizes/, /Picture/]) {
+      await page.locator('.underlay .steps').getByRole('button', { name }).click();
+      const faults = await page.evaluate(async () => {
+        const axe = (window as unknown as { axe: { run(): Promise<{ violations: { id: string; impact: string; nodes: { html: string }[] }[] }> } }).axe;
+        return (await axe.run()).violations.filter((v) => v.impact === 'serious' || v.impact === 'critical').map((v) => `${v.id}: ${v.nodes.map((n) => n.html.slice(0, 160)).join(' | ')}`);
+      });
+      expect(faults, String(name)).toEqual([]);
+    }
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+
+  test('what is no picture is refused with the cure, and never shown', async () => {
+    const { page, context } = await openBench(browser, served.url);
+    await stage(page, 'Readings');
+    await choosePicture(page, { name: 'drawing.png', mimeType: 'image/png', buffer: Buffer.from('<svg xmlns="http://www.w3.org/2000/svg" onload="alert(1)"/>') });
+    await page.locator('#notices').getByText(/drawing.png: Expected a PNG, JPEG or WebP picture/).waitFor();
+    const cut = Buffer.from(shot.png.subarray(0, 4000));
+    await choosePicture(page, { name: 'cut.png', mimeType: 'image/png', buffer: cut.fill(0, 60) });
+    await page.locator('#notices').getByText(/cut.png: Expected a whole PNG picture/).waitFor();
+    expect(await page.locator('.underlay').isVisible()).toBe(false);
+    await context.close();
+  });
+
+  test('the sizes this reads off JPEG and WebP files are those their encoder wrote', async () => {
+    const { page, context } = await openBench(browser, served.url);
+    for (const [type, kind] of [['image/jpeg', 'JPEG'], ['image/webp', 'WebP'], ['image/png', 'PNG']] as const) {
+      for (const quality of [0.6, 1]) {
+        const bytes = await page.evaluate(async ([t, q]) => {
+          const canvas = new OffscreenCanvas(333, 217);
+          canvas.getContext('2d')!.fillRect(20, 20, 100, 100);
+          return [...new Uint8Array(await (await canvas.convertToBlob({ type: t, quality: q })).arrayBuffer())];
+        }, [type, quality] as const);
+        expect(readPictureHeader(Uint8Array.from(bytes), 'x', type)).toEqual({ ok: true, value: { kind, width: 333, height: 217 } });
+      }
+    }
+    await context.close();
+  });
+
+  test('a tablet held upright, by touch: the finger aims, nothing is cut off', async () => {
+    const context = await browser.newContext({ viewport: { width: 820, height: 1180 }, hasTouch: true });
+    const page = await context.newPage();
+    await page.goto(served.url);
+    await solid(page);
+    await page.getByRole('button', { name: 'Begin' }).click();
+    await stage(page, 'Readings');
+    await choosePicture(page, { name: 'casting.png', mimeType: 'image/png', buffer: shot.png });
+    await page.locator('.board-svg.aiming').waitFor();
+    for (const [x, z] of [[0, 0], [plate[0], 0], plate, [0, plate[1]]] as const) {
+      const at = await onScreen(page, shot.look(x, z));
+      await page.touchscreen.tap(at.x, at.y);
+    }
+    await expect.poll(() => page.locator('[data-handle^="corners"]').count()).toBe(4);
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(820);
+    const small = await page.locator('.underlay button:visible, .underlay input:visible').evaluateAll((all) => all.filter((e) => e.getBoundingClientRect().height < 43.5).map((e) => e.textContent));
+    expect(small).toEqual([]);
+    await context.close();
+  });
+});
+
+test('a place is found again in the note it was written into', () => {
+  expect(placeOf('at 12.5, 0.0 px in the picture')).toEqual([12.5, 0]);
+});

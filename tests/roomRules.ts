@@ -21,8 +21,8 @@ export function standingOf(path: string): Standing {
   return (roomOrder as readonly string[]).includes(first ?? '') && first !== 'top' ? (first as Standing) : 'unknown';
 }
 
-const kernelPackages = ['replicad', 'replicad-opencascadejs', 'opentype.js', 'manifold-3d'];
-const facePackages = ['three', 'three-mesh-bvh', 'lil-gui', 'idb', 'commander'];
+const kernelPackages = new Set(['replicad', 'replicad-opencascadejs', 'opentype.js', 'manifold-3d']);
+const facePackages = new Set(['three', 'three-mesh-bvh', 'lil-gui', 'idb', 'commander']);
 const bannedNames = new Set(['document', 'window', 'navigator', 'fetch', 'process', 'performance', 'localStorage', 'console', 'setTimeout', 'setInterval', 'require', 'Buffer', 'XMLHttpRequest', 'globalThis', 'self']);
 
 interface Node {
@@ -127,8 +127,8 @@ function importFault(path: string, here: Standing, name: string | null): readonl
   const owner = name.startsWith('@') ? name.split('/').slice(0, 2).join('/') : (name.split('/')[0] as string);
   // The address of a file inside a package is not the package: a face has to fetch the wasm from somewhere.
   const address = here === 'face' && name.endsWith('?url');
-  if (kernelPackages.includes(owner) && here !== 'kernel' && !address) return [`${path} imports ${name}; only the kernel side may`];
-  if (facePackages.includes(owner) && here !== 'face') return [`${path} imports ${name}; only a face may`];
+  if (kernelPackages.has(owner) && here !== 'kernel' && !address) return [`${path} imports ${name}; only the kernel side may`];
+  if (facePackages.has(owner) && here !== 'face') return [`${path} imports ${name}; only a face may`];
   if (name.startsWith('node:') && here !== 'face' && here !== 'kernel') return [`${path} imports ${name}; a pure room knows no Node`];
   return [];
 }

@@ -105,6 +105,8 @@ export const wallTruth: Check = ({ job, plan, mesh, tree }) => {
     // Naming the feature is the dear part, and most places are plainly thick enough.
     if (thin.thickness >= thickest - job.machining.wallTolerance) continue;
     const features = [featureAt(plan, thin.at), featureAt(plan, thin.far)] as const;
+    // Metal between the sides of letters, or of one groove and itself, is no wall.
+    if (features[0].at === features[1].at && (features[0].kind === 'engraving' || features[0].kind === 'groove')) continue;
     const { limit, at } = wanted(job, plan, features);
     if (thin.thickness >= limit) continue;
     const name = (features.find((f) => f.kind !== 'body') ?? features[0]).name;

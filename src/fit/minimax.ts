@@ -78,49 +78,53 @@ function lack(p: Packed, dx: Float64Array, dy: Float64Array, i: number, tx: numb
 /** mm */
 const rounding = tolerance.boltUp / 10;
 
-/** Stages of sharpness k, 1/mm: rough in a few steps, fine where a proof is wanted. */
-const roughStages = [20, 100, 600, 4000, 30_000];
+/** Stages of sharpness k, 1/mm: rough to a micron or so for trials, fine where a proof is wanted. */
+const roughStages = [40, 400, 4000];
 const fineStages = [20, 100, 600, 4000, 30_000, 2e5, 1.5e6, 1e7, 8e7];
 const mostSteps = 40;
+/** Share of 1/k by which a step must still promise to lower the sum, on the way and at the end. */
+const onTheWay = 0.2;
+const atTheEnd = 2e-3;
 
 /**
  * Finds the move. `dx`, `dy`: where our holes stand less where their screws stand, before the move. Rough is good to about
- * 0.05 micron times the logarithm of the holes; fine to tolerance.boltUp. Writes into `seat`; nothing is made new.
+ * ln(holes) / 4 microns; fine to tolerance.boltUp. `enough`: a margin at which the search may stop early, since all that is
+ * asked is whether it is reached. Writes into `seat`; nothing is made new.
  */
-export function seatPattern(p: Packed, dx: Float64Array, dy: Float64Array, seat: Seated, work: Float64Array, fine = false): void {
-  const { n } = p;
+export function seatPattern(p: Packed, dx: Float64Array, dy: Float64Array, seat: Seated, work: Float64Array, fine = false, enough = Infinity): void {
   let [tx, ty, w] = centreStart(p, dx, dy);
-  for (const k of fine ? fineStages : roughStages) {
+  const stages = fine ? fineStages : roughStages;
+  for (let stage = 0; stage < stages.length; stage++) {
+    const k = stages[stage]!;
+    const still = (stage === stages.length - 1 ? atTheEnd : onTheWay) / k;
+    let now = smooth(p, dx, dy, tx, ty, w, k, seat, work);
+    if (-work[20]! >= enough) break;
     for (let step = 0; step < mostSteps; step++) {
-      const now = smooth(p, dx, dy, tx, ty, w, k, seat, work);
-      const [a, b, c] = newton(work);
-      const slope = a * work[8]! + b * work[9]! + c * work[10]!;
-      if (!(slope < 0) || -slope < 1e-3 / k) break;
+      newton(work);
+      const [a, b, c, slope] = [work[17]!, work[18]!, work[19]!, work[21]!];
+      if (!(-slope > still)) break;
       let t = 1;
       let then = smooth(p, dx, dy, tx + a, ty + b, w + c, k, seat, work);
-      for (let cut = 0; cut < 40 && !(then <= now + 0.1 * t * slope); cut++) {
-        t /= 2;
+      while (t > 1e-6 && !(then <= now + 0.1 * t * slope)) {
+        t *= 0.35;
         then = smooth(p, dx, dy, tx + t * a, ty + t * b, w + t * c, k, seat, work);
       }
-      if (!(then < now)) break;
+      if (!(then < now)) {
+        smooth(p, dx, dy, tx, ty, w, k, seat, work);
+        break;
+      }
       tx += t * a;
       ty += t * b;
       w += t * c;
+      now = then;
     }
   }
-  smooth(p, dx, dy, tx, ty, w, (fine ? fineStages : roughStages).at(-1)!, seat, work);
-  let worst = -Infinity;
-  let mean = 0;
-  for (let i = 0; i < n; i++) {
-    lack(p, dx, dy, i, tx, ty, w, work);
-    if (work[0]! > worst) worst = work[0]!;
-    mean += seat.weight[i]! * work[0]!;
-  }
+  // The last sum was taken at this move: its worst and its weighted mean.
   seat.move[0] = tx;
   seat.move[1] = ty;
   seat.move[2] = w;
-  seat.margin = -worst;
-  seat.gap = worst - mean;
+  seat.margin = -work[20]!;
+  seat.gap = work[20]! - work[22]!;
 }
 
 /** Mean shift and turn: near enough to start from. */
@@ -135,7 +139,7 @@ function centreStart(p: Packed, dx: Float64Array, dy: Float64Array): [number, nu
   return [-mx, -my, size > 0 ? (-turn / size) * p.reach : 0];
 }
 
-/** Value of the smoothed worst lack; weights into seat, gradient into work[8..10], curvature into work[11..16]. */
+/** Value of the smoothed worst lack; weights into seat, gradient into work[8..10], curvature into work[11..16], worst and weighted mean into work[20] and work[22]. */
 function smooth(p: Packed, dx: Float64Array, dy: Float64Array, tx: number, ty: number, w: number, k: number, seat: Seated, work: Float64Array): number {
   const { n } = p;
   const base = 24;
@@ -148,11 +152,21 @@ function smooth(p: Packed, dx: Float64Array, dy: Float64Array, tx: number, ty: n
   }
   let sum = 0;
   for (let i = 0; i < n; i++) sum += seat.weight[i] = Math.exp(k * (work[base + 7 * i]! - worst));
-  let [ga, gb, gc, haa, hab, hac, hbb, hbc, hcc] = [0, 0, 0, 0, 0, 0, 0, 0, 0];
+  let ga = 0;
+  let gb = 0;
+  let gc = 0;
+  let haa = 0;
+  let hab = 0;
+  let hac = 0;
+  let hbb = 0;
+  let hbc = 0;
+  let hcc = 0;
+  let mean = 0;
   for (let i = 0; i < n; i++) {
     const weight = (seat.weight[i]! /= sum);
     if (weight < 1e-12) continue;
     const at = base + 7 * i;
+    mean += weight * work[at]!;
     const a = work[at + 1]!;
     const b = work[at + 2]!;
     const c = work[at + 3]!;
@@ -180,13 +194,15 @@ function smooth(p: Packed, dx: Float64Array, dy: Float64Array, tx: number, ty: n
   work[14] = hbb - k * gb * gb;
   work[15] = hbc - k * gb * gc;
   work[16] = hcc - k * gc * gc;
+  work[20] = worst;
+  work[22] = mean;
   return worst + Math.log(sum) / k;
 }
 
-/** -H^-1 g by Cholesky with a little damping, for three unknowns. */
-function newton(work: Float64Array): [number, number, number] {
+/** -H^-1 g by Cholesky with a little damping, for three unknowns, into work[17..19]; the slope along it into work[21]. */
+function newton(work: Float64Array): void {
   const damp = 1e-9 * (work[11]! + work[14]! + work[16]!) + 1e-12;
-  const a = Math.sqrt(work[11]! + damp);
+  const a = Math.sqrt(Math.max(damp, work[11]! + damp));
   const b = work[12]! / a;
   const c = work[13]! / a;
   const d = Math.sqrt(Math.max(damp, work[14]! + damp - b * b));
@@ -197,7 +213,11 @@ function newton(work: Float64Array): [number, number, number] {
   const y2 = (-work[10]! - c * y0 - e * y1) / f;
   const z = y2 / f;
   const y = (y1 - e * z) / d;
-  return [(y0 - b * y - c * z) / a, y, z];
+  const x = (y0 - b * y - c * z) / a;
+  work[17] = x;
+  work[18] = y;
+  work[19] = z;
+  work[21] = x * work[8]! + y * work[9]! + z * work[10]!;
 }
 
 /** Room for `seatPattern` to work in. */

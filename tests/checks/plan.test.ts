@@ -111,7 +111,7 @@ test('slender walls: height over 32', () => {
 
 describe('the contour', () => {
   test('a slip of 1 mm is named, by number, and stays in use', () => {
-    const points = (plain.trace?.points as [number, number][]).map(([x, z], i) => [x, i === 4 ? z + 1 : z] as [number, number]);
+    const points = (plain.trace!.points as [number, number][]).map(([x, z], i) => [x, i === 4 ? z + 1 : z] as [number, number]);
     const found = oddReadings(planned({ ...plain, trace: { readingError: 0.05, points } }));
     expect(found.map((f) => f.at)).toEqual(['trace.points[4]']);
     expect(oddReadings(planned(plain))).toEqual([]);

@@ -155,7 +155,7 @@ describe('the bench', () => {
     const save = page.getByRole('button', { name: /^Save .*\.step$/ });
     await save.waitFor({ timeout: 120_000 });
     for (let i = 0; i < 60; i += 1) {
-      if (/\.step$/.test((await page.evaluate(() => document.activeElement?.getAttribute('aria-label'))) ?? '')) break;
+      if ((await page.evaluate(() => document.activeElement?.getAttribute('aria-label')))?.endsWith('.step')) break;
       await page.keyboard.press('Tab');
     }
     const [download] = await Promise.all([page.waitForEvent('download'), page.keyboard.press('Enter')]);

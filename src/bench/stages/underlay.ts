@@ -7,7 +7,7 @@ import { sampleCurve } from '../../maths/bspline.ts';
 import type { Homography } from '../../maths/homography.ts';
 import { distance2, type Vec2 } from '../../maths/vec.ts';
 import type { Units } from '../../job/quantity.ts';
-import { label, polyline, type Mark } from '../../outputs/drawing.ts';
+import { centreCross, label, polyline, type Mark } from '../../outputs/drawing.ts';
 import { orderCorners, type PictureScale } from '../../readings/picture.ts';
 import { meanSigma } from '../../readings/pictureError.ts';
 import { keptPlace, pictureReadings, placeOf } from '../../readings/pictureReadings.ts';
@@ -48,6 +48,8 @@ const flip = ([x, y]: Vec2): Vec2 => [x, -y];
 const asSeen: Homography = [1, 0, 0, 0, -1, 0, 0, 0, 1];
 /** How strongly the picture shows under the contour. */
 const underStrength = 0.55;
+/** mm. Chord error of the curve laid over the picture: out of sight however near one looks. */
+const curveChord = 0.005;
 
 export function makeUnderlay(bench: Bench): Underlay {
   const { store } = bench;
@@ -305,7 +307,7 @@ export function makeUnderlay(bench: Bench): Underlay {
     }
     if (state.method === 'rulers') for (const i of [0, 2]) if (state.rulers[i + 1]) line(state.rulers[i]!, state.rulers[i + 1]!, i === 0 ? `along ${state.along}` : `upright ${state.upright}`, 'accent');
     if (state.zero[1]) line(state.zero[0]!, state.zero[1], '', 'centre');
-    if (state.zero[0]) drawn.push(label([state.zero[0][0], -state.zero[0][1] - text * 2.4], '0', text, 'middle', 'accent'));
+    if (state.zero[0]) drawn.push(...centreCross(flip(state.zero[0]), text * 0.6), label([state.zero[0][0], -state.zero[0][1] - text * 2.4], '0', text, 'middle', 'accent'));
     const by = good();
     if (by !== null && by === taken && picks().length > 0) drawn.push(...curve(by));
     if (step !== 'profile') for (const { px } of picks()) drawn.push({ kind: 'circle', pen: 'reading', centre: flip(px), radius: text * 0.2, fill: true });
@@ -315,7 +317,7 @@ export function makeUnderlay(bench: Bench): Underlay {
   /** The faired curve as the camera would see it. */
   function curve(by: PictureScale): Mark[] {
     return (store.derived.contour?.spans ?? []).flatMap((span) => {
-      const seen = sampleCurve(span, 0.05).map((mm) => by.toPx(mm));
+      const seen = sampleCurve(span, curveChord).map((mm) => by.toPx(mm));
       return seen.every((p) => p !== null) ? [polyline('accent', seen.map((p) => flip(p as Vec2)))] : [];
     });
   }

@@ -67,8 +67,8 @@ export function makeUnderlayBar(events: BarEvents): UnderlayBar {
     return h('label', { class: 'field' }, h('span', {}, text), input);
   };
 
-  const about = h('p', { class: 'hint' });
-  const picturePart = h('div', {}, about, h('div', { class: 'fields' }, key('Choose another', events.another), key('Take it away', events.takeAway)), h('p', { class: 'hint' }, 'PNG, JPEG or WebP, up to 40 MB and 60 megapixels. The picture and its scale stay on this machine; the job file gets the readings and how they were scaled, not the picture.'));
+  const about = h('p', { class: 'say' });
+  const picturePart = h('div', {}, h('div', { class: 'fields' }, about, key('Choose another', events.another), key('Take it away', events.takeAway)), h('p', { class: 'hint' }, 'PNG, JPEG or WebP, up to 40 MB and 60 megapixels. The picture and its scale stay on this machine; the job file gets the readings and how they were scaled, not the picture.'));
 
   const rectangleKey = key('A rectangle', () => events.change({ method: 'rectangle' }));
   const rulersKey = key('Two rulers', () => events.change({ method: 'rulers' }));
@@ -100,7 +100,8 @@ export function makeUnderlayBar(events: BarEvents): UnderlayBar {
   const result = h('table', { class: 'grid worth' });
   const moving = h('p', { class: 'hint' }, 'Drag a point to move it, or use the arrow keys: 1 px a stroke, farther with Shift, 0.1 px with Alt. Delete takes it away.');
   const problems = h('div', { role: 'status' });
-  const element = h('section', { class: 'underlay', 'aria-label': 'Picture', hidden: true }, h('div', { class: 'head steps', role: 'group', 'aria-label': 'Steps' }, ...stepKeys.values(), key('Done', events.done, 'key main')), h('div', { class: 'fields now' }, say, byKeys, remove), problems, ...Object.values(parts), moving, result);
+  const now = h('div', { class: 'fields now' }, say, byKeys, remove);
+  const element = h('section', { class: 'underlay', 'aria-label': 'Picture', hidden: true }, h('div', { class: 'head steps', role: 'group', 'aria-label': 'Steps' }, ...stepKeys.values(), key('Done', events.done, 'key main')), now, problems, ...Object.values(parts), moving, result);
 
   function show(content: BarContent): void {
     const { open, picture, step, state, scale, units, missing } = content;
@@ -122,9 +123,9 @@ export function makeUnderlayBar(events: BarEvents): UnderlayBar {
     rulerFields.hidden = state.method !== 'rulers';
     methodHint.textContent = state.method === 'rectangle' ? 'For a photo: a rectangle of known size in the plane of the profile (a square, a plate, a sheet checked with calipers) takes out the tilt of the camera.' : 'For a flatbed scan, whose two directions have a scale each: a ruler along, and one upright. In a photo rulers cannot take out a tilt.';
     clearZero.disabled = state.zero.length === 0;
-    say.textContent = step === 'known' ? missing || 'All there.' : step === 'zero' ? ['Tap station 0, height 0: the foot of the front wall.', 'Tap a second point at height 0, towards the back.', 'Zero and level are set.'][state.zero.length]! : step === 'picture' ? '' : scale?.ok ? `${content.picks.length} ${content.picks.length === 1 ? 'reading' : 'readings'} from the picture. Tap along the profile, closer together where it turns.` : 'Set the known sizes first.';
+    say.textContent = step === 'known' ? missing || (scale?.ok ? 'Scaled. Next, say where zero is.' : 'All there, but it does not fit together yet.') : step === 'zero' ? ['Tap station 0, height 0: the foot of the front wall.', 'Tap a second point at height 0, towards the back.', 'Zero and level are set. Next, tap the profile.'][state.zero.length]! : scale?.ok ? `${content.picks.length} ${content.picks.length === 1 ? 'reading' : 'readings'} from the picture. Tap along the profile, closer together where it turns.` : 'Set the known sizes first.';
     byKeys.disabled = !content.aiming;
-    byKeys.hidden = remove.hidden = step === 'picture';
+    now.hidden = step === 'picture';
     remove.disabled = !content.canDelete;
     readout.textContent = content.chosenMm && content.chosenError ? `Station ${mm(content.chosenMm[0])}, height ${mm(content.chosenMm[1])} ${unit}; ±${mm(content.chosenError.own)} by itself, ±${mm(content.chosenError.common)} with all the others (one sigma).` : '';
     readout.hidden = readout.textContent === '';

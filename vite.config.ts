@@ -16,6 +16,7 @@ const nodeBuild = {
       worker: 'src/cli/worker.ts',
       index: 'src/index.ts',
       speed: 'tests/speed/speed.ts',
+      shots: 'tests/e2e/shots.ts',
     },
     output: { entryFileNames: '[name].js', chunkFileNames: 'chunks/[name].js', banner: (chunk: { name: string }) => (chunk.name === 'cli' ? '#!/usr/bin/env node' : '') },
   },

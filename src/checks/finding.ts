@@ -23,12 +23,17 @@ export interface Finding {
   readonly cure: string;
   /** What the rule rests on: a standard, a formula, or "common practice, no source". */
   readonly restsOn: string;
+  /** Who answers for it, when a stop was taken on by name. */
+  readonly takenOnBy?: string;
 }
 
 const rank: Readonly<Record<Level, number>> = { stop: 0, warn: 1, note: 2 };
 
 /** Stops first, then warnings, then notes; otherwise in the order of the checks. */
 export const inOrder = (findings: readonly Finding[]): readonly Finding[] => [...findings].sort((a, b) => rank[a.level] - rank[b.level]);
+
+/** Stops that nobody has taken on: these hold a release back. */
+export const openStops = <F extends Pick<Finding, 'level' | 'takenOnBy'>>(findings: readonly F[]): readonly F[] => findings.filter((f) => f.level === 'stop' && !f.takenOnBy);
 
 /** Two decimals in mm, without trailing zeros: fine enough for any of the rules here. */
 export const mm = (value: number): string => `${Number(value.toFixed(2))} mm`;

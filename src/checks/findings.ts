@@ -4,6 +4,7 @@ import { bends, oddReadings, scatter } from './contourFit.ts';
 import { insideRadii, narrowGaps, pocketReach, roofHollow } from './cutters.ts';
 import { inOrder, type Finding } from './finding.ts';
 import { holeEdges } from './holeEdges.ts';
+import type { Job } from '../job/schema.ts';
 import type { Check, CheckInput } from './input.ts';
 import { sharpEdges } from './sharpEdges.ts';
 import { skinAboveHoles } from './skinAboveHoles.ts';
@@ -32,5 +33,10 @@ const checks: readonly Check[] = [
   bends,
 ];
 
-/** Every finding on a finished part, stops first. */
-export const findingsOn = (input: CheckInput): readonly Finding[] => inOrder(checks.flatMap((check) => check(input)));
+/** Every finding on a finished part, stops first; stops taken on in the job carry the name. */
+export const findingsOn = (input: CheckInput): readonly Finding[] => inOrder(checks.flatMap((check) => check(input)).map((finding) => withName(finding, input.job)));
+
+function withName(finding: Finding, job: Job): Finding {
+  const taken = finding.level === 'stop' ? job.takenOn.find((t) => t.finding === finding.code && t.at === finding.at) : undefined;
+  return taken === undefined ? finding : { ...finding, takenOnBy: taken.by };
+}

@@ -75,7 +75,7 @@ async function run(jobs: readonly string[], flags: Omit<MakeFlags, 'out'>, out: 
   if (flags.json) process.stdout.write(`${JSON.stringify(jobs.length === 1 ? all[0] : all, null, 2)}\n`);
   else for (const one of all) sayOne(one);
   if (all.some((one) => !one.ok)) return 2;
-  return all.some((one) => one.report?.findings.some((f) => f.level === 'stop')) ? 1 : 0;
+  return all.some((one) => one.report?.findings.some((f) => f.level === 'stop' && f.taken_on_by === '')) ? 1 : 0;
 }
 
 /** Several jobs get a folder each; two that would land in the same one are told apart before anything is overwritten. */
@@ -119,5 +119,5 @@ function findingsText(report: Report): string {
   if (report.findings.length === 0) return 'No findings.';
   const count = (level: Finding['level']): number => report.findings.filter((f) => f.level === level).length;
   const summary = (['stop', 'warn', 'note'] as const).flatMap((level) => (count(level) > 0 ? [`${count(level)} ${level}`] : [])).join(', ');
-  return [`Findings: ${summary}`, ...report.findings.map((f) => sayFinding({ ...f, unit: f.unit as Finding['unit'], place: f.place_mm, restsOn: f.rests_on }))].join('\n');
+  return [`Findings: ${summary}`, ...report.findings.map((f) => sayFinding({ ...f, unit: f.unit as Finding['unit'], place: f.place_mm, restsOn: f.rests_on, takenOnBy: f.taken_on_by }))].join('\n');
 }

@@ -12,7 +12,7 @@ export const paint = (colour: keyof typeof colours, text: string): string => (co
 const levelColour = { stop: 'red', warn: 'yellow', note: 'blue' } as const;
 
 export const sayFinding = (finding: Finding): string =>
-  `  ${paint(levelColour[finding.level], finding.level.padEnd(4))}  ${finding.message} ${finding.cure}`.trimEnd();
+  `  ${paint(levelColour[finding.level], finding.level.padEnd(4))}  ${finding.message} ${finding.cure}${finding.takenOnBy ? ` Taken on by ${finding.takenOnBy}.` : ''}`.trimEnd();
 
 export const sayIssues = (issues: readonly Issue[], source: string): string => issues.map((issue) => `${source ? `${source}: ` : ''}${sayIssue(issue)}`).join('\n');
 

@@ -196,7 +196,7 @@ function doubtsOn(offsets: readonly Offset[], best: CausesFit, context: FitConte
 }
 
 /** Squares by which the mirrored offsets must fit better before the side is doubted. */
-const sideMargin = 5;
+const sideMargin = 3.2;
 
 function summarise(findings: readonly Finding[], { on, readingError }: FitContext): string {
   const real = findings.filter((finding) => finding.real);

@@ -67,7 +67,7 @@ function flag(spec: { label: string; help: string }) {
   return z.boolean({ error: `${spec.label}: expected true or false.` }).meta({ ...spec, kind: 'flag' } satisfies FieldMeta);
 }
 
-function text(spec: { label: string; help: string; longest?: number }) {
+export function text(spec: { label: string; help: string; longest?: number }) {
   const { longest = 200, ...meta } = spec;
   return z
     .string({ error: `${spec.label}: expected text.` })

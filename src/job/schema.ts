@@ -11,7 +11,7 @@ import { z } from 'zod';
 import { materialNames } from '../standards/materials.ts';
 import { fitClasses, threadNames } from '../standards/threads.ts';
 import { tolerance } from '../maths/tolerance.ts';
-import { fieldsIn, type Fields } from './fields.ts';
+import { fieldsIn, text, type Fields } from './fields.ts';
 import type { Units } from './quantity.ts';
 
 /** The version of the job file written today. Older versions are brought up to it by upgrade.ts. */
@@ -220,6 +220,99 @@ function machiningFields(f: Fields) {
     .meta({ label: 'Machining', help: 'What the shop will cut it with; used by the checks.' });
 }
 
+const positiveError = (f: Fields, help: string) => f.length({ label: 'Reading error', help, least: 1e-4, most: 5, step: 0.01 });
+
+/** Readings between the holes of the original, as they were taken. */
+function networkFields(f: Fields) {
+  const reading = z.strictObject({
+    kind: f.choice(['centre', 'outside', 'inside', 'edge', 'edge near', 'edge far', 'pin', 'jaws'], {
+      label: 'Kind',
+      help: 'Centre, outside or inside from hole to hole; edge from a straight edge to centre, near or far wall; pin or jaws across one hole.',
+    }),
+    a: f.text({ label: 'Hole', help: 'Name of the hole.', longest: 24 }),
+    b: f.text({ label: 'To', help: 'The other hole, or the edge. Not used for pin and jaws.', longest: 24 }).default(''),
+    value: f.length({ label: 'Reading', help: 'What the instrument showed.' }),
+    error: positiveError(f, 'One sigma of this reading, where it differs from the rest.').optional(),
+    leaveOut: f.flag({ label: 'Leave out', help: 'Keep the reading but do not use it.' }).default(false),
+  });
+  const side = z.strictObject({
+    hole: f.text({ label: 'Hole', help: 'The hole that lies beside the way.', longest: 24 }),
+    from: f.text({ label: 'From', help: 'Hole the way starts at.', longest: 24 }),
+    to: f.text({ label: 'To', help: 'Hole the way goes to.', longest: 24 }),
+    side: f.choice(['left', 'right'], { label: 'Side', help: 'Side of the way the hole lies on, as looked at.' }),
+  });
+  const edge = z.strictObject({
+    name: f.text({ label: 'Edge', help: 'Name of the straight edge.', longest: 24 }),
+    angle: f.angle({ label: 'Direction', help: "Direction against the datum's X, as looked at, with the holes on its left. Leave out when not known." }).optional(),
+  });
+  return z
+    .strictObject({
+      readings: list(reading, 2000, 'Hole readings', 'Readings between the holes of the original.'),
+      readingError: positiveError(f, 'One sigma of a reading that does not state its own.').default(tolerance.readingError),
+      jawWidth: f.length({ label: 'Jaw width', help: 'Width of the flats of the inside jaws, which read a chord; 0 for knife edges.', least: 0, most: 20, step: 0.1 }).default(0),
+      equalHoles: f.flag({ label: 'Equal holes', help: 'All holes have one diameter.' }).default(false),
+      seenFrom: f.choice(['outside', 'mating'], { label: 'Seen from', help: 'The side the pattern was looked at. Distances cannot tell a pattern from its mirror image.' }).optional(),
+      origin: f.text({ label: 'Datum hole', help: 'Hole the pattern is placed by. The first one read when left out.', longest: 24 }).optional(),
+      towards: f.text({ label: 'Datum direction', help: 'Hole that X runs to from the datum hole. The second one read when left out.', longest: 24 }).optional(),
+      along: f.text({ label: 'Datum edge', help: 'Straight edge X runs along, instead of a second hole.', longest: 24 }).optional(),
+      x: f.length({ label: 'Datum X', help: 'Station of the datum hole in the part.' }).default(0),
+      y: f.length({ label: 'Datum Y', help: 'Position of the datum hole along the sweep.' }).default(0),
+      angle: f.angle({ label: 'Datum angle', help: "Direction of the datum's X in the part, from X towards Y, as seen from outside." }).default(0),
+      sides: list(side, 200, 'Sides', 'On which side of the way between two holes a third one lies.'),
+      edges: list(edge, 20, 'Edges', 'Straight edges whose direction is known.'),
+    })
+    .prefault({})
+    .meta({ label: 'Hole pattern', help: 'What was measured between the holes of the original.' });
+}
+
+/** One test fit or inspection, as it was read. */
+function testFitFields(f: Fields) {
+  const offset = z.strictObject({
+    hole: f.text({ label: 'Hole', help: 'Name of the hole, as on the sheets.', longest: 24 }),
+    dx: f.length({ label: 'dX', help: 'How far the hole has to move along X, as looked at.', least: -200, most: 200, step: 0.05 }).optional(),
+    dy: f.length({ label: 'dY', help: 'How far the hole has to move along Y, as looked at.', least: -200, most: 200, step: 0.05 }).optional(),
+    clock: f.number({ label: 'Clock', help: 'Direction the hole has to move: 12 is Y, 3 is X, as looked at.', least: 0, most: 12, step: 0.5 }).optional(),
+    amount: f.length({ label: 'Amount', help: 'How far, in the direction of the clock.', least: 0, most: 200, step: 0.05 }).optional(),
+    pin: f.length({ label: 'Pin', help: 'Largest pin that goes through both holes.', least: 0, most: 200, step: 0.05 }).optional(),
+    error: positiveError(f, 'One sigma of this offset, where it differs from the rest.').optional(),
+  });
+  return z.strictObject({
+    on: f.choice(['print', 'part'], { label: 'On', help: 'A test print asks about the design; a machined part asks about the machine.' }).default('print'),
+    against: f.choice(['mating part', 'drawing'], { label: 'Against', help: 'What the offsets were taken against.' }).default('mating part'),
+    revision: f.text({ label: 'Revision', help: 'Revision the piece was made from.', longest: 3 }).optional(),
+    seenFrom: f.choice(['outside', 'mating'], { label: 'Seen from', help: 'The side the offsets were read from.' }).default('outside'),
+    lay: f.choice(['located', 'free'], { label: 'Lay', help: 'Located: it could lie one way only. Free: it was laid on as it came, so a common shift or turn means nothing.' }).default('located'),
+    readingError: positiveError(f, 'One sigma of an offset, in each direction.').default(0.1),
+    matingDiameter: f.length({ label: 'Mating diameter', help: 'Diameter of the mating holes; needed for pins through both.', least: 0.3, most: 200, step: 0.1 }).optional(),
+    profile: f.text({ label: 'Printer profile', help: 'Profile the print was made with.', longest: 60 }).optional(),
+    printer: f.text({ label: 'Profile of', help: 'Printer the profile was measured on.', longest: 60 }).optional(),
+    printedOn: f.text({ label: 'Printed on', help: 'Printer that made the piece.', longest: 60 }).optional(),
+    scaleX: f.number({ label: 'Print scale X', help: 'Printed over drawn size along X, by the profile.', least: 0.9, most: 1.1, step: 0.001 }).default(1),
+    scaleY: f.number({ label: 'Print scale Y', help: 'Printed over drawn size along Y, by the profile.', least: 0.9, most: 1.1, step: 0.001 }).default(1),
+    compensated: f.flag({ label: 'Compensated', help: 'The profile was already used to make the piece come out right.' }).default(true),
+    offsets: list(offset, 200, 'Offsets', 'How far each hole has to move to be right.'),
+  });
+}
+
+/** An earlier revision, frozen: what it was, what changed after it and why. */
+function revisionFields(f: Fields) {
+  const typed = z.union([z.number(), z.string(), z.boolean(), z.null()]);
+  const change = z.strictObject({
+    path: f.text({ label: 'Path', help: 'Which value changed.' }),
+    from: typed.meta({ label: 'From', help: 'What it was, as typed; null where nothing stood.' }),
+    to: typed.meta({ label: 'To', help: 'What it became, as typed.' }),
+    why: f.text({ label: 'Why', help: 'The reason for it.', longest: 500 }),
+  });
+  return z.strictObject({
+    revision: f.text({ label: 'Revision', help: 'Letter of the frozen revision.', longest: 3 }),
+    hash: f.text({ label: 'Content hash', help: 'SHA-256 of its content; a changed copy no longer matches.', longest: 64 }),
+    why: f.text({ label: 'Why', help: 'Why the next revision was made.', longest: 1000 }).default(''),
+    changes: list(change, 2000, 'Changes', 'What changed in the next revision.'),
+    evidence: f.text({ label: 'Evidence', help: 'SHA-256 of the offsets the next revision rests on, so that none is used twice.', longest: 64 }).optional(),
+    document: z.record(z.string(), z.unknown()).meta({ label: 'Document', help: 'The whole job as it stood.' }),
+  });
+}
+
 function outputFields(f: Fields) {
   return z
     .strictObject({
@@ -232,6 +325,15 @@ function outputFields(f: Fields) {
     })
     .prefault({})
     .meta({ label: 'Files', help: 'How the files are written.' });
+}
+
+function takenOnFields() {
+  return z.strictObject({
+    finding: text({ label: 'Finding', help: 'Code of the finding, as the report gives it.', longest: 60 }),
+    at: text({ label: 'At', help: 'Path into the job the finding is about, as the report gives it.', longest: 200 }).default(''),
+    by: text({ label: 'By', help: 'Name of the person who answers for it.', longest: 80 }).min(1, { error: 'By: expected a name.' }),
+    why: text({ label: 'Why', help: 'Why it may stand.', longest: 500 }).default(''),
+  });
 }
 
 const list = <T extends z.ZodType>(item: T, most: number, label: string, help: string) =>
@@ -261,7 +363,11 @@ function buildJobSchema(units: Units) {
     engraving: list(engravingFields(f), 10, 'Engraving', 'Text cut into the top or the underside.'),
     edgeBreaks: edgeBreakFields(f),
     machining: machiningFields(f),
+    pattern: networkFields(f),
+    testFits: list(testFitFields(f), 50, 'Test fits', 'Test fits and inspections, as they were read.'),
+    revisions: list(revisionFields(f), 100, 'Revisions', 'Earlier revisions, frozen.'),
     files: outputFields(f),
+    takenOn: list(takenOnFields(), 100, 'Taken on', 'Stop findings somebody has looked at and answers for, by name.'),
   });
 }
 
@@ -284,4 +390,7 @@ export type HoleSpec = NonNullable<Tab['hole']>;
 export type Boss = Job['bosses'][number];
 export type Notch = Job['notches'][number];
 export type Groove = Job['grooves'][number];
+export type HoleNetwork = Job['pattern'];
+export type TestFit = Job['testFits'][number];
+export type FrozenRevision = Job['revisions'][number];
 export type Engraving = Job['engraving'][number];

@@ -54,6 +54,7 @@ const findingSchema = z.object({
   place_mm: point3.nullable(),
   cure: z.string(),
   rests_on: z.string(),
+  taken_on_by: z.string().describe('Who answers for a stop; empty when nobody does.'),
 });
 
 const fileSchema = z.object({ name: z.string(), bytes: z.number(), sha256: z.string(), purpose: z.string() });
@@ -200,6 +201,7 @@ export function reportOf({ job, contour, section, plan, built, measured, finding
       place_mm: f.place && tidy3(f.place),
       cure: f.cure,
       rests_on: f.restsOn,
+      taken_on_by: f.takenOnBy ?? '',
     })),
     files: [...files],
     run,

@@ -72,7 +72,7 @@ export function reportHtml(report: Report, plan: SolidPlan, pictures: readonly R
   const findings = report.findings
     .map(
       (f) =>
-        `<li class="${f.level}"><span class="level">${f.level}</span><div>${e(f.message)} ${e(f.cure)}${f.at ? ` <code>${e(f.at)}</code>` : ''}<div class="rest">${e(f.rests_on)}</div></div></li>`,
+        `<li class="${f.level}"><span class="level">${f.level}</span><div>${e(f.message)} ${e(f.cure)}${f.taken_on_by ? ` <strong>Taken on by ${e(f.taken_on_by)}.</strong>` : ''}${f.at ? ` <code>${e(f.at)}</code>` : ''}<div class="rest">${e(f.rests_on)}</div></div></li>`,
     )
     .join('');
   const [header, ...rows] = holeCells(holeTable(plan), units);

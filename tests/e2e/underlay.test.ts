@@ -120,6 +120,25 @@ describe('a picture under the readings', () => {
     await page.getByLabel('Width', { exact: true }).fill('200.0');
     await expect.poll(() => rows(page)).toEqual(now);
 
+    // Undone, the readings are as they were and the picture says that they no longer fit; taken again, they do.
+    await page.getByLabel('Width', { exact: true }).fill('100.0');
+    await expect.poll(async () => (await rows(page))[5]!.x / now[5]!.x).toBeCloseTo(0.5, 3);
+    await page.keyboard.press('Control+z');
+    await expect.poll(() => rows(page)).toEqual(now);
+    await page.getByRole('button', { name: /Profile/ }).click();
+    await page.getByText('6 readings have a place in a picture but another value').waitFor();
+    await page.getByRole('button', { name: 'Take them again' }).click();
+    await expect.poll(async () => (await rows(page))[5]!.x / now[5]!.x).toBeCloseTo(0.5, 3);
+    // One typed over is his own and stays when the scale changes.
+    await page.locator('input[data-row="3"][data-column="z"]').fill('12.5');
+    await page.getByRole('button', { name: /Known sizes/ }).click();
+    await page.getByLabel('Width', { exact: true }).fill('200.0');
+    await expect.poll(async () => (await rows(page)).filter((r) => now.some((n) => n.x === r.x && n.z === r.z)).length).toBe(5);
+    expect((await rows(page)).some((r) => r.z === 12.5)).toBe(true);
+    await page.getByRole('button', { name: /Profile/ }).click();
+    await page.getByRole('button', { name: 'Take them again' }).click();
+    await expect.poll(() => rows(page)).toEqual(now);
+
     await kept(page);
     await page.reload();
     await page.getByRole('button', { name: 'Picture', exact: true }).click();
@@ -178,6 +197,58 @@ describe('a picture under the readings', () => {
       expect(faults, String(name)).toEqual([]);
     }
     expect(errors).toEqual([]);
+    await context.close();
+  });
+
+  test('readings already there stay, in order of station, and go when told', async () => {
+    const { page, context } = await openBench(browser, served.url);
+    await stage(page, 'Readings');
+    const before = await rows(page);
+    await choosePicture(page, { name: 'casting.png', mimeType: 'image/png', buffer: shot.png });
+    await page.locator('.board-svg.aiming').waitFor();
+    await scalePlate(page);
+    await page.getByRole('button', { name: /Profile/ }).click();
+    for (const x of [130, 90]) await tap(page, shot.look(x, profile(x)));
+    await expect.poll(async () => (await rows(page)).length).toBe(before.length + 2);
+    const stations = (await rows(page)).map((r) => r.x);
+    expect(stations).toEqual(stations.toSorted((a, b) => a - b));
+    await page.getByRole('button', { name: 'Remove the others' }).click();
+    await expect.poll(async () => (await rows(page)).length).toBe(2);
+    await page.keyboard.press('Control+z');
+    await expect.poll(async () => (await rows(page)).length).toBe(before.length + 2);
+    await context.close();
+  });
+
+  test('work kept before there were pictures is still there', async () => {
+    const context = await browser.newContext();
+    const page = await context.newPage();
+    await page.goto(`${served.url}icon.svg`);
+    const document_ = JSON.parse(readFileSync('presets/worm-drive-cover.job.json', 'utf8')) as object;
+    await page.evaluate(
+      (kept) =>
+        new Promise<void>((resolve, reject) => {
+          const request = indexedDB.open('coverwright', 1);
+          request.addEventListener('upgradeneeded', () => {
+            request.result.createObjectStore('jobs', { keyPath: 'id' });
+            request.result.createObjectStore('recent', { keyPath: 'id' });
+            request.result.createObjectStore('settings');
+          });
+          request.addEventListener('error', () => reject(request.error));
+          request.addEventListener('success', () => {
+            const change = request.result.transaction(['jobs', 'recent'], 'readwrite');
+            change.objectStore('jobs').put({ id: 'old', touched: 1, history: { past: [], present: { document: kept, label: 'Kept', place: '', at: 1 }, future: [] } });
+            change.objectStore('recent').put({ id: 'old', title: 'Kept', partNumber: 'P', revision: 'A', touched: 1 });
+            change.addEventListener('complete', () => {
+              request.result.close();
+              resolve();
+            });
+          });
+        }),
+      { ...document_, title: 'Kept before pictures' },
+    );
+    await page.goto(served.url);
+    await solid(page);
+    expect(await page.getByLabel('Title', { exact: true }).inputValue()).toBe('Kept before pictures');
     await context.close();
   });
 

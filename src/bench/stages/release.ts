@@ -1,5 +1,5 @@
 /** The stage Release: every file with what it is for; stop findings are cleared first, or taken on by name. */
-import type { Finding } from '../../checks/finding.ts';
+import { openStops, type Finding } from '../../checks/finding.ts';
 import type { OutputFile } from '../../outputs/file.ts';
 import { sectionDrawing } from '../../outputs/sectionDrawing.ts';
 import { fill, h } from '../dom.ts';
@@ -14,12 +14,10 @@ export function releaseStage(bench: Bench, findings: () => readonly Finding[] | 
   /** What the files were made from; another document makes them stale. */
   let madeFrom: unknown = null;
   let making = false;
-  const taken = new Set<string>();
   const list = h('div');
   const desk = h('div', {}, list);
 
-  const stops = (): readonly Finding[] => (findings() ?? []).filter((f) => f.level === 'stop');
-  const open = (): readonly Finding[] => stops().filter((f) => !taken.has(`${f.code} ${f.at}`));
+  const open = (): readonly Finding[] => openStops(findings() ?? []).filter((f) => !(store.document.takenOn ?? []).some((t) => t.finding === f.code && (t.at ?? '') === f.at));
 
   async function makeFiles(): Promise<void> {
     making = true;
@@ -57,9 +55,7 @@ export function releaseStage(bench: Bench, findings: () => readonly Finding[] | 
         const take = h('button', { type: 'button', class: 'key' }, 'Take it on');
         take.addEventListener('click', () => {
           if (name.value.trim() === '') return name.focus();
-          taken.add(`${f.code} ${f.at}`);
-          bench.tell(`${name.value.trim()} takes on: ${f.message}`);
-          refresh();
+          store.replace({ ...store.document, takenOn: [...(store.document.takenOn ?? []), { finding: f.code, at: f.at, by: name.value.trim() }] }, `${name.value.trim()} takes on ${f.code}`);
         });
         return h('div', { class: 'notice bad' }, h('p', {}, `${f.message} ${f.cure}`), name, take);
       }),

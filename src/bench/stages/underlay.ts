@@ -59,6 +59,8 @@ export function makeUnderlay(bench: Bench): Underlay {
   let open = false;
   let step: Step = 'known';
   let job = '';
+  /** A picture is being decoded, which takes seconds for a large one. */
+  let opening = false;
   let loupe: Loupe | null = null;
   /** `corners 2`, or `pick` with the place below. */
   let chosen = '';
@@ -190,7 +192,11 @@ export function makeUnderlay(bench: Bench): Underlay {
   async function take(file: File): Promise<void> {
     if (!store.editable) return;
     const mine = bench.keeping.job();
+    opening = true;
+    refresh();
     const opened = await openPicture(file, file.name);
+    opening = false;
+    refresh();
     if (!opened.ok) return bench.tell(opened.issues.map(sayIssue).join(' '), true);
     if (mine !== bench.keeping.job()) return opened.value.close();
     job = mine;
@@ -385,6 +391,7 @@ export function makeUnderlay(bench: Bench): Underlay {
     const error = place && by?.errorAt(place);
     bar.show({
       open,
+      opening,
       picture: picture && { name, width: picture.width, height: picture.height },
       step,
       state,

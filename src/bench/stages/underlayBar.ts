@@ -24,6 +24,8 @@ export interface BarEvents {
 
 export interface BarContent {
   readonly open: boolean;
+  /** A picture is being decoded. */
+  readonly opening: boolean;
   readonly picture: { readonly name: string; readonly width: number; readonly height: number } | null;
   readonly step: Step;
   readonly state: UnderlayState;
@@ -106,7 +108,8 @@ export function makeUnderlayBar(events: BarEvents): UnderlayBar {
   function show(content: BarContent): void {
     const { open, picture, step, state, scale, units, missing } = content;
     element.hidden = !open || picture === null;
-    openKey.textContent = picture === null ? 'From a picture' : 'Picture';
+    openKey.textContent = content.opening ? 'Opening …' : picture === null ? 'From a picture' : 'Picture';
+    openKey.disabled = content.opening;
     openKey.hidden = open && picture !== null;
     pressed(shownKey, state.shown);
     shownKey.hidden = picture === null || open || !scale?.ok;
@@ -116,7 +119,7 @@ export function makeUnderlayBar(events: BarEvents): UnderlayBar {
     for (const [name, input] of fields) if (input.value !== state[name]) input.value = state[name];
     const unit = units === 'inch' ? 'in' : 'mm';
     const mm = (v: number, digits = 3): string => (units === 'inch' ? (v / mmPerInch).toFixed(digits + 1) : v.toFixed(digits));
-    about.textContent = `${picture.name}, ${picture.width} × ${picture.height} px.`;
+    about.textContent = content.opening ? 'Opening …' : `${picture.name}, ${picture.width} × ${picture.height} px.`;
     pressed(rectangleKey, state.method === 'rectangle');
     pressed(rulersKey, state.method === 'rulers');
     rectangleFields.hidden = state.method !== 'rectangle';

@@ -38,7 +38,7 @@ const gridFor = (size: number): number => (size > 10 ? 0.5 : 0.1);
 export function blame(shop: Workshop, plan: SolidPlan, options: BuildOptions, failure: StageFailure): readonly Issue[] {
   const wrong = skinAtFault(shop.oc, plan, failure.stage);
   const stage = wrong ?? failure.stage;
-  const works = (tried: SolidPlan): boolean => (wrong === null ? builds(shop, tried, options) : skinBuilds(shop.oc, tried, wrong));
+  const works = (tried: SolidPlan): boolean => (wrong === null ? builds(shop, tried, options, stage) : skinBuilds(shop.oc, tried, wrong));
   for (const suspect of likeliestFirst(suspectsOf(plan, stage), plan)) {
     const cleared = suspect.kind === 'size' ? suspect.withSize(plan, 0) : suspect.without(plan);
     if (!works(cleared)) continue;
@@ -98,12 +98,17 @@ function skinBuilds(oc: Oc, plan: SolidPlan, which: 'outer' | 'cavity'): boolean
   }
 }
 
-function builds(shop: Workshop, plan: SolidPlan, options: BuildOptions): boolean {
+/** Stages whose failure means that all earlier ones were made. */
+const order: readonly StageName[] = ['outer', 'positive', 'tab holes', 'cavity', 'negative', 'boss holes', 'proof', 'final', 'openings', 'check', 'mesh'];
+
+/** Whether a plan gets past a stage; past all of them when none is given. Carving comes twice and counts as the last. */
+function builds(shop: Workshop, plan: SolidPlan, options: BuildOptions, stage: StageName = 'mesh'): boolean {
   try {
-    attempt(shop, plan, { ...(options.prove === undefined ? {} : { prove: options.prove }), ...(options.engraving === undefined ? {} : { engraving: options.engraving }) });
+    const quiet = { ...(options.prove === undefined ? {} : { prove: options.prove }), ...(options.engraving === undefined ? {} : { engraving: options.engraving }) };
+    attempt(shop, plan, quiet, undefined, true);
     return true;
   } catch (error) {
-    if (error instanceof StageFailure) return false;
+    if (error instanceof StageFailure) return order.indexOf(stage) < order.indexOf('final') && order.indexOf(error.stage) > order.indexOf(stage) && stage !== 'engraving';
     throw error;
   }
 }

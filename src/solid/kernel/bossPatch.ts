@@ -175,7 +175,7 @@ function sideUpTo(oc: Oc, keep: Keep, plain: TopoDS_Face, loop: SideLoop, ring: 
 /** A square of the roof with the ring cut out of it, seen as the hollow sees it. */
 function roofSquare(oc: Oc, keep: Keep, { face, curve, base, way }: Roof, boss: BossPlan, ring: TopoDS_Edge): TopoDS_Face {
   // Wide enough for the root to run out on; how wide beyond that does not matter.
-  const half = boss.diameter / 2 + 3 * boss.rootRadius + 1;
+  const half = 0.75 * boss.diameter + 3 * boss.rootRadius + 1;
   const parameter = parameterFinder(curve);
   const [v0, v1] = [(boss.y - half - base) / way, (boss.y + half - base) / way].sort((a, b) => a - b) as [number, number];
   const surface = keep(oc.BRep_Tool.Surface(face) as Geom_Surface);
@@ -207,13 +207,20 @@ function facesUp(oc: Oc, face: TopoDS_Face): boolean {
   });
 }
 
-/** The wire of the roof square that is not its rim, as a hole of the roof. */
+/** The wire of the roof square that is not its rim, as a hole of the roof: the smaller one. (The kernel's own answer goes by loose bounds.) */
 function innerWire(oc: Oc, keep: Keep, face: TopoDS_Face): TopoDS_Wire {
-  const rim = keep(oc.BRepTools.OuterWire(face));
-  const inner = wiresOf(oc, face).map(keep).find((wire) => !wire.IsSame(rim));
-  if (inner === undefined) throw new KernelFailure('a roof without the ring of its boss');
-  return inner;
+  const wires = wiresOf(oc, face).map(keep);
+  if (wires.length !== 2) throw new KernelFailure('a roof without the ring of its boss');
+  const [a, b] = wires.map((wire) => extent(oc, wire)) as [number, number];
+  return a < b ? wires[0]! : wires[1]!;
 }
+
+const extent = (oc: Oc, wire: TopoDS_Wire): number =>
+  scoped((keep) => {
+    const bounds = keep(new oc.Bnd_Box());
+    oc.BRepBndLib.AddOptimal(wire, bounds, false, false);
+    return bounds.SquareExtent();
+  });
 
 /** The bottom ring of a flush boss as a wire: counter-clockwise from above, clockwise as the foot looks, which is how a hole runs. */
 function lowestRing(oc: Oc, keep: Keep, faces: readonly TopoDS_Face[], boss: BossPlan): TopoDS_Wire {

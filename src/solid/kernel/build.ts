@@ -79,18 +79,19 @@ export function buildSolid(shop: Workshop, plan: SolidPlan, options: BuildOption
   }
 }
 
-/** Builds once, without looking for whom to blame. Throws StageFailure. */
-export function attempt(shop: Workshop, plan: SolidPlan, options: BuildOptions, run = new Run(shop.cache, options)): Solid {
+/** Builds once, without looking for whom to blame. Throws StageFailure. `thrifty` gives up sooner: no second try of any kind. */
+export function attempt(shop: Workshop, plan: SolidPlan, options: BuildOptions, run = new Run(shop.cache, options), thrifty = false): Solid {
   const positive = makePositive(shop, plan, options, run);
   const negative = makeNegative(shop, plan, options, run);
   const { cut, proof } = options.route === 'cut' ? ({ cut: 'asked for', proof: 'guards' } as const) : whyCut(shop, guard(plan), options, run, positive, negative);
   const { oc } = shop;
   if (cut === '') {
     const planes = contactPlanes(plan.body);
-    const made = finished(shop, plan, options, run, () => run.shape('final', 'assembled', [positive, negative], () => assemble(oc, shop.kept, positive.shape, negative.shape, planes)));
+    const made = finished(shop, plan, options, run, thrifty, () => run.shape('final', 'assembled', [positive, negative], () => assemble(oc, shop.kept, positive.shape, negative.shape, planes)));
     if (typeof made !== 'string') return { made, route: 'assembled', routeReason: '', proof, stages: run.times };
+    if (thrifty) throw new StageFailure('final', made);
   }
-  const made = finished(shop, plan, options, run, (fuzzy) =>
+  const made = finished(shop, plan, options, run, thrifty, (fuzzy) =>
     run.shape('final', ['cut', fuzzy], [positive, negative], () => withoutCompound(oc, combine(oc, 'cut', [positive.shape], [negative.shape], { fuzzy }))),
   );
   if (typeof made === 'string') throw new StageFailure(hasOpenings(plan) ? 'openings' : 'final', made);
@@ -101,9 +102,9 @@ export function attempt(shop: Workshop, plan: SolidPlan, options: BuildOptions, 
  * The joined solid with its openings, or what is wrong with it. Faces that only graze each other leave slivers; then what
  * is nearly touching is taken to touch.
  */
-function finished(shop: Workshop, plan: SolidPlan, options: BuildOptions, run: Run, join: (fuzzy: number) => Made): Made | string {
+function finished(shop: Workshop, plan: SolidPlan, options: BuildOptions, run: Run, thrifty: boolean, join: (fuzzy: number) => Made): Made | string {
   let wrong = '';
-  for (const fuzzy of [0, tolerance.grazing]) {
+  for (const fuzzy of thrifty ? [0] : [0, tolerance.grazing]) {
     try {
       const joined = guarded(shop.oc, 'final', () => join(fuzzy));
       const made = cutOpenings(shop, plan, run, joined, fuzzy);

@@ -7,25 +7,50 @@ import { wallFrame, type WallFrame } from '../walls.ts';
 import { combine } from './boolean.ts';
 import type { KeptFaces } from './keptFaces.ts';
 import type { Oc } from './oc.ts';
-import { planarFace, sweep, type Outline, type Place, type Stroke } from './profile.ts';
+import type { Outline, Place, Stroke } from './profile.ts';
 import { chamfer } from './rounding.ts';
-import { deleteAll, scoped } from './scope.ts';
+import { scoped, type Keep } from './scope.ts';
 import { sweptOutline } from './tools.ts';
-import { copyOf } from './topology.ts';
+import { copyOf, edgesOf, facesOf } from './topology.ts';
 
 /** One solid, without its hole. It stays the keeper's: a tab that did not change is not made again. */
 export function tabSolid(oc: Oc, kept: KeptFaces, body: BodyPlan, tab: TabPlan): TopoDS_Shape {
   const frame = wallFrame(body, tab.wall);
   const { name: _name, at: _at, hole: _hole, ...figures } = tab;
-  return kept.tool(['tab', figures, frame.plan(0, 0), frame.length], () => {
-    const parts = [block(oc, tab, frame)];
-    try {
-      if (tab.rootRadius > 0) parts.push(root(oc, tab, frame));
-      if (tab.inset !== null) parts.push(inset(oc, tab, frame, tab.inset));
-      return parts.length === 1 ? copyOf(parts[0]!) : combine(oc, 'fuse', parts.slice(0, 1), parts.slice(1), { simplify: true });
-    } finally {
-      deleteAll(parts);
-    }
+  return kept.tool(['tab', figures, frame.plan(0, 0), frame.length], () =>
+    scoped((keep) => {
+      const block = keep(sweptOutline(oc, planOutline(tab), ([u, v]) => [...frame.plan(u, v), tab.seat], [0, 0, tab.thickness]));
+      const rooted = tab.rootRadius > 0 ? keep(combine(oc, 'fuse', [block], [keep(root(oc, tab, frame))], { simplify: true })) : block;
+      const broken = tab.edgeBreak > 0 ? keep(chamfer(oc, rooted, upperEdges(oc, keep, tab, frame, rooted), tab.edgeBreak)) : rooted;
+      return tab.inset === null ? copyOf(broken) : combine(oc, 'fuse', [broken], [keep(inset(oc, tab, frame, tab.inset))], { simplify: true });
+    }),
+  );
+}
+
+/** Edges between the upper side of a tab, its root among it, and its sides; not those against the wall. */
+function upperEdges(oc: Oc, keep: Keep, tab: TabPlan, frame: WallFrame, solid: TopoDS_Shape): TopoDS_Edge[] {
+  const top = tab.seat + tab.thickness;
+  const upper = facesOf(oc, solid).map(keep).filter((face) => heights(oc, face)[0] > top - tolerance.point);
+  const edges = upper.map((face) => edgesOf(oc, face).map(keep));
+  const [x, y] = frame.plan(0, 0);
+  const onWall = (edge: TopoDS_Edge): boolean =>
+    scoped((brief) => {
+      const bounds = brief(new oc.Bnd_Box());
+      oc.BRepBndLib.AddOptimal(edge, bounds, false, false);
+      const along = [0, 1].map((axis) => [bounds.GetXMin(), bounds.GetYMin()][axis]! + [bounds.GetXMax(), bounds.GetYMax()][axis]!);
+      const width = Math.abs((bounds.GetXMax() - bounds.GetXMin()) * frame.out[0] + (bounds.GetYMax() - bounds.GetYMin()) * frame.out[1]);
+      const middle = (along[0]! / 2 - x) * frame.out[0] + (along[1]! / 2 - y) * frame.out[1];
+      return width < tolerance.grazing && Math.abs(middle) < tolerance.grazing;
+    });
+  return edges.flatMap((own, i) => own.filter((edge) => !onWall(edge) && !edges.some((other, j) => j !== i && other.some((one) => one.IsSame(edge)))));
+}
+
+/** Least and most Z of a face. */
+function heights(oc: Oc, face: TopoDS_Shape): readonly [number, number] {
+  return scoped((keep) => {
+    const bounds = keep(new oc.Bnd_Box());
+    oc.BRepBndLib.AddOptimal(face, bounds, false, false);
+    return [bounds.GetZMin(), bounds.GetZMax()];
   });
 }
 
@@ -55,20 +80,6 @@ function withoutEmpty(from: Vec2, strokes: readonly Stroke[]): Stroke[] {
     const empty = stroke.kind === 'line' && Math.hypot(stroke.to[0] - at[0], stroke.to[1] - at[1]) <= tolerance.point;
     if (!empty) at = stroke.to;
     return !empty;
-  });
-}
-
-function block(oc: Oc, tab: TabPlan, frame: WallFrame): TopoDS_Shape {
-  return scoped((keep) => {
-    const place: Place = ([u, v]) => [...frame.plan(u, v), tab.seat];
-    const wired = planarFace(oc, keep, planOutline(tab), place);
-    const prism = sweep(oc, keep, wired.face, [0, 0, tab.thickness]);
-    const solid = prism.Shape();
-    if (tab.edgeBreak <= 0) return solid;
-    keep(solid);
-    // Every upper edge but the first, which lies against the wall.
-    const upper = wired.edges.slice(1).map((edge): TopoDS_Edge => keep(oc.TopoDS.Edge(keep(prism.LastShape(edge)))));
-    return chamfer(oc, solid, upper, tab.edgeBreak);
   });
 }
 

@@ -57,6 +57,7 @@ export class Validity {
     const solids = countOf(oc, shape, 'solid');
     if (solids === 0) return 'nothing is left';
     if (solids > 1) return `it falls into ${solids} pieces`;
+    if (countOf(oc, shape, 'shell') > 1) return 'a hollow is shut in inside the metal';
     if (!isClosed(oc, shape)) return 'it is not closed';
     const faces = facesOf(oc, shape);
     const valid = thorough ? isValid(oc, shape) : this.#newFacesValid(faces);

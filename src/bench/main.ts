@@ -165,7 +165,7 @@ async function start(): Promise<void> {
   function drawTitle(): void {
     const { document: doc } = store;
     const units = doc.units === 'inch' ? 'inch' : 'mm';
-    const box = part.view?.box();
+    const box = measured?.box ?? part.view?.box();
     const size = box ? [0, 1, 2].map((k) => sayLength(box.most[k]! - box.least[k]!, units)).join(' × ') : '–';
     const job = store.good?.job;
     const cells: Readonly<Record<string, string>> = {

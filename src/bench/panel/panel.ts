@@ -98,7 +98,7 @@ export function makePanel(root: HTMLElement, store: Store): Panel {
     const holder = { value: shownValue() };
     const label = meta?.unit === 'deg' ? `${meta.label} °` : (meta?.label ?? '');
     const controller = choices
-      ? folder.add(holder, 'value', fallback === undefined ? { '': '', ...Object.fromEntries(choices.map((c) => [c, c])) } : [...choices])
+      ? folder.add(holder, 'value', fallback === undefined ? { auto: '', ...Object.fromEntries(choices.map((c) => [c, c])) } : [...choices])
       : kind === 'number'
         ? folder.add(holder, 'value', meta?.least, meta?.most, meta?.step)
         : folder.add(holder, 'value');
@@ -111,7 +111,7 @@ export function makePanel(root: HTMLElement, store: Store): Panel {
       input.addEventListener('keydown', (event) => stepByKey(event, path, meta?.step ?? 0.1));
     }
     controller.domElement.querySelector('input, select')?.setAttribute('aria-description', meta?.help ?? '');
-    lines.push({ path, controller, holder, shown: shownValue, placeholder: () => (kind === 'text' ? '' : say(fallback)) });
+    lines.push({ path, controller, holder, shown: shownValue, placeholder: () => (kind === 'text' ? String(fallback ?? '') : say(fallback)) });
   }
 
   /** Up and down move a length by its step; with Shift ten times that, with Alt a hundredth of a millimetre. */

@@ -19,6 +19,11 @@ describe('make', () => {
     expect(readdirSync(at).sort()).toEqual(['OB-118-A-plan.dxf', 'OB-118-A-plan.svg', 'OB-118-A-section.dxf', 'OB-118-A-section.svg', 'OB-118-A.3mf', 'OB-118-A.step', 'OB-118-A.stl', 'report.html', 'report.json']);
     expect(out).toMatch(/OB-118 A {2}Encoder cover/);
     expect(out).toMatch(/volume .* cm3/);
+    // The colour a screen shows is the colour asked for (#8fa3b5), part number and revision stand in the STEP.
+    const step = readFileSync(join(at, 'OB-118-A.step'), 'latin1');
+    const colour = /COLOUR_RGB\('',([\d.]+),([\d.]+),([\d.]+)\)/.exec(step)!.slice(1).map((c) => Number(c) * 255);
+    [0x8f, 0xa3, 0xb5].forEach((wanted, i) => expect(Math.abs(colour[i]! - wanted)).toBeLessThan(1));
+    expect(step).toContain("PRODUCT('OB-118-A'");
     const report = reportIn(at);
     for (const { name, sha256, bytes } of report.files) {
       const file = readFileSync(join(at, name));

@@ -25,7 +25,7 @@ export function writeStep(oc: Oc, parts: readonly PlacedShape[], header: StepHea
 
 function rawStep(oc: Oc, parts: readonly PlacedShape[], header: StepHeader): string {
   return scoped((keep) => {
-    const wrapped = parts.map((part) => ({ shape: keep(cast(keep(placedCopy(oc, part)) as never) as AnyShape & { delete(): void }), name: asciiOnly(part.name), color: part.colour }));
+    const wrapped = parts.map((part) => ({ shape: keep(cast(keep(placedCopy(oc, part)) as never) as AnyShape & { delete(): void }), name: asciiOnly(part.name), color: linearColour(part.colour) }));
     const assembly = keep(createAssembly(wrapped as never));
     const session = keep(new oc.XSControl_WorkSession());
     const writer = keep(new oc.STEPCAFControl_Writer(session, false));
@@ -83,4 +83,13 @@ function withHeader(raw: string, header: StepHeader): Uint8Array {
     '',
   ];
   return new TextEncoder().encode(lines.join('\n') + raw.slice(data));
+}
+
+/** #rrggbb as a screen means it -> the linear light the kernel takes; its writer turns it back into screen values for the file. */
+function linearColour(colour: string): string {
+  const linear = [1, 3, 5].map((i) => {
+    const c = Number.parseInt(colour.slice(i, i + 2), 16) / 255;
+    return Math.round(255 * (c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4));
+  });
+  return `#${linear.map((c) => c.toString(16).padStart(2, '0')).join('')}`;
 }

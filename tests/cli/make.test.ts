@@ -92,7 +92,7 @@ describe('make', () => {
     const at = folder();
     const { code, out } = await run(['make', '-', '--out', at, '--set', 'machining.cutterDiameter=20'], { input: least });
     expect(code).toBe(1);
-    expect(out).toMatch(/stop {2}The upright inside corners are R4; a 20 mm cutter leaves R10/);
+    expect(out).toMatch(/stop {2}The upright inside corners are R5; a 20 mm cutter leaves R10/);
     expect(reportIn(at).findings[0]?.level).toBe('stop');
   });
 

@@ -5,7 +5,10 @@
 import { availableParallelism } from 'node:os';
 import { Command, InvalidArgumentError, Option } from 'commander';
 import { runCheck, runMake, type MakeFlags } from './make.ts';
+import { runCompare, type CompareFlags } from './compare.ts';
 import { runFair, type FairFlags } from './fair.ts';
+import { runFit, type FitFlags } from './fit.ts';
+import { runLocate, type LocateFlags } from './locate.ts';
 import { runNew, type NewFlags } from './new.ts';
 import { runSchemas } from './schemas.ts';
 import { sweepUp } from './disk.ts';
@@ -45,6 +48,9 @@ Examples:
   coverwright check clamp.job.json --set body.skin=2.5
   coverwright make clamp.job.json --out out
   coverwright fair readings.csv --units inch --error .003 --out out
+  coverwright locate holes.csv --out out
+  coverwright fit clamp.job.json offsets.csv --write clamp-b.job.json
+  coverwright compare clamp-b.job.json@A clamp-b.job.json
 
 Exit codes: 0 done, 1 made but stop findings stand, 2 bad input.`,
   );
@@ -84,6 +90,37 @@ program
   .addOption(new Option('--path <n>', 'of a drawing that holds several paths, the number of the one meant').argParser(wholeNumber))
   .addOption(jsonOption())
   .action(async (readings: string, flags: FairFlags) => finish(await runFair(readings, flags)));
+
+program
+  .command('locate')
+  .description('find where holes stand from readings between them, with errors, slips and what to measure next')
+  .argument('<readings>', 'a sheet of rows "kind, hole, to, value"; - reads it from standard input')
+  .option('-o, --out <folder>', 'where the drawing and tables go; nothing is written when left out')
+  .addOption(new Option('-u, --units <units>', 'what a number without a unit means; the sheet says when left out').choices(['mm', 'inch']))
+  .option('--into <job>', 'hold the holes of this job against those of the same names: the odds that it bolts up')
+  .option('--write <file>', 'with --into: the job with its holes moved to the places found')
+  .addOption(jsonOption())
+  .action(async (readings: string, flags: LocateFlags) => finish(await runLocate(readings, flags)));
+
+program
+  .command('fit')
+  .description('tell from the offsets of a test fit what is wrong and where to correct it; write the next revision')
+  .argument('<job>', 'the job the piece was made from')
+  .argument('[offsets]', 'a sheet of offsets; the last test fit in the job when left out')
+  .option('--write <file>', 'the next revision, with this one frozen in it')
+  .option('--svg <file>', 'a drawing of the arrows')
+  .addOption(setOption())
+  .addOption(jsonOption())
+  .action(async (job: string, offsets: string | undefined, flags: FitFlags) => finish(await runFit(job, offsets, flags)));
+
+program
+  .command('compare')
+  .description('what differs between two jobs, or between two revisions of one (job.json@A): values, holes, volumes')
+  .argument('<before>', 'the older one')
+  .argument('<after>', 'the newer one')
+  .option('--no-volumes', 'do not build the solids')
+  .addOption(jsonOption())
+  .action(async (before: string, after: string, flags: CompareFlags) => finish(await runCompare(before, after, flags)));
 
 program
   .command('new')

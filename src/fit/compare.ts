@@ -48,7 +48,7 @@ export function compareJobs(a: JobFile, b: JobFile, holesA: readonly PatternHole
 }
 
 /** Bookkeeping is not a difference of the part. */
-const isApart = (path: string): boolean => /^(?:revisions|\$schema)(?:$|[.[])/.test(path);
+const isApart = (path: string): boolean => /^(?:revisions|testFits|\$schema)(?:$|[.[])/.test(path);
 
 /** Leaves that differ, by path. A list of readings in short and long form is walked as it stands. */
 function walk(a: unknown, b: unknown, path: string, out: Map<string, [unknown, unknown]>): void {

@@ -1,7 +1,7 @@
 /**
  * A job document -> its content hash, its next revision letter, and the same document with an earlier revision frozen in it.
- * The hash is SHA-256 over the document as typed, without its frozen revisions, keys in order: two files with one hash say the
- * same, whatever their layout. Frozen documents are kept whole, so that an old sheet or print can be traced to its inputs.
+ * The hash is SHA-256 over the document as typed, keys in order, without its frozen revisions and its test fits, which come
+ * after the part and are not part of it: two files with one hash make the same part, whatever their layout. Frozen documents are kept whole, so that an old sheet or print can be traced to its inputs.
  */
 import { sha256 } from '@noble/hashes/sha2.js';
 import { bytesToHex, utf8ToBytes } from '@noble/hashes/utils.js';
@@ -27,10 +27,10 @@ export function canonical(value: unknown): string {
 
 export const hashOf = (value: unknown): string => bytesToHex(sha256(utf8ToBytes(canonical(value))));
 
-const withoutRevisions = ({ revisions: _, ...rest }: JobDocument): Omit<JobDocument, 'revisions'> => rest;
+const contentOf = ({ revisions: _, testFits: __, ...rest }: JobDocument): Omit<JobDocument, 'revisions' | 'testFits'> => rest;
 
-/** SHA-256 of what the document says, its frozen revisions apart. */
-export const contentHash = (document: JobDocument): string => hashOf(withoutRevisions(document));
+/** SHA-256 of what the document says of the part. */
+export const contentHash = (document: JobDocument): string => hashOf(contentOf(document));
 
 /** A, B ... Y, AA, AB ...; null after the last of two letters. */
 export function nextRevision(revision: string): string | null {
@@ -48,7 +48,7 @@ export function freeze(document: JobDocument, changed: JobDocument, changes: rea
   const revision = document.revision ?? 'A';
   const next = nextRevision(revision);
   if (next === null) return refuse({ code: 'no-next-revision', at: 'revision', message: `There is no revision after ${revision}.`, hint: 'Start a new part number.' });
-  const frozen = { revision, hash: contentHash(document), why, changes: changes.map((change) => ({ ...change })), ...(evidence === undefined ? {} : { evidence }), document: withoutRevisions(document) };
+  const frozen = { revision, hash: contentHash(document), why, changes: changes.map((change) => ({ ...change })), ...(evidence === undefined ? {} : { evidence }), document: contentOf(document) };
   return ok({ ...changed, revision: next, revisions: [...(document.revisions ?? []), frozen] });
 }
 

@@ -8,7 +8,7 @@
  * Z up from the lower seat plane; right-handed. Plan positions are as seen from outside (above).
  */
 import { z } from 'zod';
-import { materialNames } from '../standards/materials.ts';
+import { matingMaterialNames, materialNames } from '../standards/materials.ts';
 import { fitClasses, threadNames } from '../standards/threads.ts';
 import { tolerance } from '../maths/tolerance.ts';
 import { fieldsIn, text, type Fields } from './fields.ts';
@@ -222,6 +222,21 @@ function machiningFields(f: Fields) {
 
 const positiveError = (f: Fields, help: string) => f.length({ label: 'Reading error', help, least: 1e-4, most: 5, step: 0.01 });
 
+/** What the part is bolted to, for the odds that everything bolts up. */
+function boltingFields(f: Fields) {
+  const celsius = (label: string, help: string) => f.number({ label, help, least: -60, most: 200, step: 5 });
+  return z
+    .strictObject({
+      matingMaterial: f.choice(matingMaterialNames, { label: 'Bolts to', help: 'Material of the casting; sets how far the holes drift apart with heat.' }).default('grey cast iron'),
+      positionTolerance: f.length({ label: 'Hole tolerance', help: 'Diameter of the circle each hole centre is cut within.', least: 0, most: 5, step: 0.05 }).default(0.1),
+      coldest: celsius('Coldest', 'Lowest temperature it is bolted up at, degrees Celsius.').default(15),
+      hottest: celsius('Hottest', 'Highest temperature it is bolted up at, degrees Celsius.').default(30),
+      seed: f.number({ label: 'Seed', help: 'Number the trials start from; the same seed gives the same odds.', least: 0, most: 4294967295, step: 1 }).default(1),
+    })
+    .prefault({})
+    .meta({ label: 'Bolting up', help: 'What the odds of bolting up rest on.' });
+}
+
 /** Readings between the holes of the original, as they were taken. */
 function networkFields(f: Fields) {
   const reading = z.strictObject({
@@ -363,6 +378,7 @@ function buildJobSchema(units: Units) {
     engraving: list(engravingFields(f), 10, 'Engraving', 'Text cut into the top or the underside.'),
     edgeBreaks: edgeBreakFields(f),
     machining: machiningFields(f),
+    bolting: boltingFields(f),
     pattern: networkFields(f),
     testFits: list(testFitFields(f), 50, 'Test fits', 'Test fits and inspections, as they were read.'),
     revisions: list(revisionFields(f), 100, 'Revisions', 'Earlier revisions, frozen.'),

@@ -69,6 +69,8 @@ export interface ThroughHole extends Named {
   readonly depth: number;
   /** How far above `entry` metal is taken away too: roots, sloping faces. */
   readonly clearAbove: number;
+  /** Whether a countersink goes on widening there, as it must where the face slopes. */
+  readonly flares: boolean;
   /** How far past `depth` the drill runs, through air. */
   readonly clearBelow: number;
   readonly diameter: number;

@@ -84,6 +84,7 @@ function throughSkin(job: Job, body: BodyPlan, hole: FreeHole, shared: Shared): 
     axis: [0, 0, -1],
     depth: z - bottom,
     clearAbove: top.range(Math.max(0, x - half), Math.min(body.length, x + half), 0.5).most - z + overrun,
+    flares: true,
     clearBelow: 0,
     slotAlong: [Math.cos(angle), Math.sin(angle), 0],
   };
@@ -106,6 +107,7 @@ function throughWall(body: BodyPlan, hole: FreeHole, shared: Shared, issues: Iss
     axis,
     depth: frame.thickness + roundingsBehind(body, frame.length, u, hole.z, half),
     clearAbove: overrun,
+    flares: false,
     clearBelow: Math.min(overrun, body.wall),
     slotAlong: unit3([cos * frame.along[0], cos * frame.along[1], sin]),
   };

@@ -84,6 +84,12 @@ describe('locate', () => {
     const { holes } = JSON.parse(compared.out) as { holes: { name: string; move: Vec2 }[] };
     expect(holes.map((hole) => hole.name)).toEqual(['T4']);
     expect(Math.hypot(...holes[0]!.move)).toBeCloseTo(0.5, 2);
+    // Half a millimetre at one of three holes eats most of M5's clearance; the odds say how much is left.
+    const odds = await run(['locate', 'h.csv', '--into', preset, '--json'], { cwd: at });
+    const { bolting } = JSON.parse(odds.out) as { bolting: { seated: { margin: number; gap: number }; odds: { probability: number; interval: [number, number] } } };
+    expect(bolting.seated.margin).toBeGreaterThan(-0.01);
+    expect(bolting.seated.margin).toBeLessThan(0.25);
+    expect(bolting.odds.interval[0]).toBeLessThanOrEqual(bolting.odds.probability);
     const far2 = await run(['locate', '-', '--into', preset, '--write', 'x.json'], { cwd: at, input: 'seen from: outside\nside: T4 left of T1 T2\ncentre, T1, T2, 900\ncentre, T1, T4, 900\ncentre, T2, T4, 900\n' });
     expect([far2.code, far2.err]).toEqual([2, expect.stringContaining('expected')]);
     const open = await run(['locate', '-', '--into', preset, '--write', 'x.json'], { cwd: at, input: 'centre, T1, T2, 100\ncentre, T1, T4, 300\ncentre, T2, T4, 310\n' });

@@ -107,6 +107,17 @@ describe('a picture under the readings', () => {
     await page.locator('[data-handle="pick 2"]').press('ArrowUp');
     await expect.poll(async () => (await rows(page))[2]!.z - before[2]!.z).toBeGreaterThan(0.2);
     expect((await rows(page))[2]!.z - before[2]!.z).toBeLessThan(0.5);
+    // Pulled along past its neighbour: put in order again, none lost.
+    const [pulled, lies] = [await rows(page), await onScreen(page, shot.look(72, profile(72)))];
+    const beyond = await onScreen(page, shot.look(115, profile(115)));
+    await page.mouse.move(lies.x, lies.y);
+    await page.mouse.down();
+    await page.mouse.move(beyond.x, beyond.y, { steps: 5 });
+    await page.mouse.up();
+    await expect.poll(async () => Math.abs((await rows(page))[3]!.x - 115)).toBeLessThan(2);
+    expect((await rows(page)).filter((r) => pulled.some((was) => was.x === r.x))).toHaveLength(5);
+    await page.keyboard.press('Control+z');
+    await expect.poll(() => rows(page)).toEqual(pulled);
     await page.locator('[data-handle="pick 2"]').press('Delete');
     await expect.poll(async () => (await rows(page)).length).toBe(5);
     await page.keyboard.press('Control+z');
@@ -120,9 +131,22 @@ describe('a picture under the readings', () => {
     await page.getByLabel('Width', { exact: true }).fill('200.0');
     await expect.poll(() => rows(page)).toEqual(now);
 
-    // Undone, the readings are as they were and the picture says that they no longer fit; taken again, they do.
-    await page.getByLabel('Width', { exact: true }).fill('100.0');
+    // Undone, readings and scale are both as they were.
+    const width = page.getByLabel('Width', { exact: true });
+    await width.fill('100.0');
     await expect.poll(async () => (await rows(page))[5]!.x / now[5]!.x).toBeCloseTo(0.5, 3);
+    await page.keyboard.press('Control+z');
+    await expect.poll(() => rows(page)).toEqual(now);
+    await expect.poll(() => width.inputValue()).toBe('200.0');
+    await page.getByRole('button', { name: 'Redo' }).click();
+    await expect.poll(() => width.inputValue()).toBe('100.0');
+    await expect.poll(async () => (await rows(page))[5]!.x / now[5]!.x).toBeCloseTo(0.5, 3);
+
+    // Undone after a reload, the picture says that they no longer fit; taken again, they do.
+    await kept(page);
+    await page.reload();
+    await page.getByRole('button', { name: 'Picture', exact: true }).click();
+    await page.locator('.board-svg.aiming').waitFor();
     await page.keyboard.press('Control+z');
     await expect.poll(() => rows(page)).toEqual(now);
     await page.getByRole('button', { name: /Profile/ }).click();
@@ -214,6 +238,9 @@ describe('a picture under the readings', () => {
     expect(stations).toEqual(stations.toSorted((a, b) => a - b));
     await page.getByRole('button', { name: 'Remove the others' }).click();
     await expect.poll(async () => (await rows(page)).length).toBe(2);
+    await page.getByRole('button', { name: 'Done' }).click();
+    const source = page.locator('#panel').getByLabel(/^Source/);
+    await expect.poll(() => source.inputValue()).toMatch(/^Picture casting\.png \(900 x 640 px\), scaled by four corners of a rectangle 200\.0 x 120\.0;/);
     await page.keyboard.press('Control+z');
     await expect.poll(async () => (await rows(page)).length).toBe(before.length + 2);
     await context.close();

@@ -3,12 +3,11 @@
  * is a reading of the job at once, its place in the picture in its note, so undo, the table and the curve all follow it.
  * The picture and what is known of it stay on this machine; the job file only gets the readings and the words.
  */
-import { sampleCurve } from '../../maths/bspline.ts';
 import type { Homography } from '../../maths/homography.ts';
 import { distance2, type Vec2 } from '../../maths/vec.ts';
 import type { Units } from '../../job/quantity.ts';
-import { centreCross, label, polyline, type Mark } from '../../outputs/drawing.ts';
-import { orderCorners, type PictureScale } from '../../readings/picture.ts';
+import type { Mark } from '../../outputs/drawing.ts';
+import type { PictureScale } from '../../readings/picture.ts';
 import { meanSigma } from '../../readings/pictureError.ts';
 import { keptPlace, pictureReadings, placeOf } from '../../readings/pictureReadings.ts';
 import { sayIssue, type Result } from '../../result.ts';
@@ -16,16 +15,12 @@ import type { BoardContent, BoardPicture, Handle } from '../board/board.ts';
 import { chooseFile } from '../files.ts';
 import { makeLoupe, type Loupe } from './loupe.ts';
 import { openPicture, type OpenPicture } from './pictureIn.ts';
-import { millimetres, readingDocuments, setReadings, type TypedReading } from './readingsEdit.ts';
+import { readingDocuments, setReadings, type TypedReading } from './readingsEdit.ts';
 import type { Bench, Stage } from './stage.ts';
 import { makeUnderlayBar, type Step } from './underlayBar.ts';
+import { flip, seenCurve, underlayMarks } from './underlayMarks.ts';
+import { putAmong, tappedIn, type Tapped } from './underlayPicks.ts';
 import { freshState, knownList, mostPoints, scaleOf, stateFrom, stillMissing, type PointList, type UnderlayState } from './underlayState.ts';
-
-/** A reading that was tapped in the picture and still says what was tapped. */
-interface Tapped {
-  readonly index: number;
-  readonly px: Vec2;
-}
 
 export interface Underlay extends Required<Pick<Stage, 'choose' | 'drag' | 'nudge' | 'remove' | 'aim' | 'put'>> {
   /** True while the picture is on the board to be scaled and tapped; the rest of these then answers for the stage. */
@@ -43,13 +38,10 @@ export interface Underlay extends Required<Pick<Stage, 'choose' | 'drag' | 'nudg
 const accept = 'image/png,image/jpeg,image/webp';
 export const looksLikePicture = (file: File): boolean => file.type.startsWith('image/') && file.type !== 'image/svg+xml';
 
-/** Between the picture's px, y down, and the board's units, y up. */
-const flip = ([x, y]: Vec2): Vec2 => [x, -y];
+/** The picture's px as the board's units while it is scaled. */
 const asSeen: Homography = [1, 0, 0, 0, -1, 0, 0, 0, 1];
 /** How strongly the picture shows under the contour. */
-const underStrength = 0.55;
-/** mm. Chord error of the curve laid over the picture: out of sight however near one looks. */
-const curveChord = 0.005;
+const underStrength = 0.5;
 
 export function makeUnderlay(bench: Bench): Underlay {
   const { store } = bench;
@@ -67,8 +59,12 @@ export function makeUnderlay(bench: Bench): Underlay {
   let chosenPlace: Vec2 | null = null;
   /** A pick under way: its order may change while it moves, its place is where it was last put. */
   let held: Vec2 | null = null;
+  let drags = 0;
   /** The scale the readings in the job were taken with. */
   let taken: PictureScale | null = null;
+  /** What was set on the picture when a document was written, so that undo brings both back. Gone with the page. */
+  let setFor = new WeakMap<object, UnderlayState>();
+  let seen: object | null = null;
   let last: { readonly of: string; readonly scale: Result<PictureScale> | null } | null = null;
 
   const units = (): Units => (store.document.units === 'inch' ? 'inch' : 'mm');
@@ -88,17 +84,9 @@ export function makeUnderlay(bench: Bench): Underlay {
     return now?.ok ? now.value : null;
   };
 
-  /** Readings that say exactly what `by` makes of the place in their note; one typed over since is his own again. */
-  function picks(by: PictureScale | null = taken): readonly Tapped[] {
-    if (by === null) return [];
-    return readings().flatMap((reading, index) => {
-      const px = placeOf(reading.note);
-      const fresh = px && pictureReadings(by, [px], units())[0];
-      return px && fresh?.x === reading.x && fresh.z === reading.z ? [{ index, px }] : [];
-    });
-  }
+  const picks = (): readonly Tapped[] => (taken === null ? [] : tappedIn(readings(), taken, units()));
   /** Readings with a place in a picture that say something else now. */
-  const astray = (): number => readings().filter((r) => placeOf(r.note) !== null).length - picks().length;
+  const astray = (): number => picture === null ? 0 : readings().filter((r) => placeOf(r.note) !== null).length - picks().length;
   const samePlace = (a: Vec2, b: Vec2): boolean => distance2(a, keptPlace(b)) === 0;
   const handleId = (place: Vec2): string => {
     const pick = picks().find((p) => samePlace(p.px, place));
@@ -108,21 +96,14 @@ export function makeUnderlay(bench: Bench): Underlay {
   /** Puts the readings of these places in order of station among the others. */
   function write(by: PictureScale, places: readonly Vec2[], others: readonly TypedReading[], what: string, group: string): void {
     if (!store.editable || picture === null) return;
-    const fresh = pictureReadings(by, places, units());
-    const station = (r: TypedReading): number => millimetres(r.x, units()) ?? Infinity;
-    const falling = others.length > 1 && station(others.at(-1)!) < station(others[0]!);
-    const merged = [...others];
-    for (const reading of falling ? fresh.toReversed() : fresh) {
-      const at = merged.findIndex((other) => (falling ? station(other) < station(reading) : station(other) > station(reading)));
-      merged.splice(at < 0 ? merged.length : at, 0, reading);
-    }
     const words = `Picture ${name} (${picture.width} x ${picture.height} px), ${by.words}.`;
     const source = String(store.document.trace?.source ?? '');
     const next = state.words !== '' && source.includes(state.words) ? source.replace(state.words, words) : [others.length > 0 ? source : '', words].filter(Boolean).join(' ');
     state = { ...state, words };
     taken = by;
     keep();
-    setReadings(store, merged, what, group, next.slice(0, 2000));
+    setReadings(store, putAmong(others, pictureReadings(by, places, units()), units()), what, group, next.slice(0, 2000));
+    setFor.set(store.document, state);
   }
 
   /** The places of the picks changed. */
@@ -137,7 +118,8 @@ export function makeUnderlay(bench: Bench): Underlay {
   function retake(): void {
     const by = good();
     if (by === null || by === taken) return;
-    const before = picks();
+    // A place beyond the new scale's horizon keeps the reading it had.
+    const before = picks().filter((p) => by.toMm(p.px) !== null);
     const mine = new Set(before.map((p) => p.index));
     if (before.length > 0) write(by, before.map((p) => p.px), readings().filter((_, i) => !mine.has(i)), 'Picture scaled again', 'picture scale');
     taken = by;
@@ -153,9 +135,23 @@ export function makeUnderlay(bench: Bench): Underlay {
     state = { ...state, ...values };
     if (settle) {
       retake();
+      setFor.set(store.document, state);
       keep();
     }
     bench.redraw();
+  }
+
+  /** Undo or redo brought back readings taken with another scale: what was set on the picture then comes back with them. */
+  function followUndo(): void {
+    if (seen === store.document) return;
+    seen = store.document;
+    const then = setFor.get(seen);
+    if (then === undefined || picture === null || astray() === 0) return;
+    const [was, by] = [state, taken];
+    state = { ...then, shown: state.shown };
+    taken = good();
+    if (astray() === 0) return keep();
+    [state, taken] = [was, by];
   }
 
   /** Another job was opened, or the page was: its picture comes back. */
@@ -169,7 +165,7 @@ export function makeUnderlay(bench: Bench): Underlay {
     if (!kept || job !== now) return;
     const opened = await openPicture(kept.blob, kept.name);
     if (job !== now || picture !== null) return opened.ok ? opened.value.close() : undefined;
-    if (!opened.ok) return;
+    if (!opened.ok) return bench.tell(opened.issues.map(sayIssue).join(' '), true);
     picture = opened.value;
     name = kept.name;
     state = stateFrom(keptScale);
@@ -184,6 +180,7 @@ export function makeUnderlay(bench: Bench): Underlay {
     state = freshState;
     taken = null;
     last = null;
+    setFor = new WeakMap();
     open = false;
     chosen = '';
     loupe?.hide();
@@ -260,12 +257,14 @@ export function makeUnderlay(bench: Bench): Underlay {
   function movePoint(id: string, px: Vec2, settle: boolean): void {
     const [list, index] = id.split(' ') as [PointList | 'pick', string];
     if (list !== 'pick') return change({ [list]: state[list].map((p, i) => (i === Number(index) ? px : p)) }, settle);
+    // One drag is one step of undo, strokes of the keys on one point another.
+    const group = held === null && settle ? `picture nudge ${index}` : `picture drag ${held === null ? (drags += 1) : drags}`;
     held ??= picks().find((p) => p.index === Number(index))?.px ?? null;
-    if (held === null) return;
+    if (held === null || good()?.toMm(px) == null) return;
     const from = held;
     held = settle ? null : keptPlace(px);
     chosenPlace = keptPlace(px);
-    writePicks(picks().map((p) => (samePlace(p.px, from) ? px : p.px)), 'Moved a reading in the picture', 'picture pick');
+    writePicks(picks().map((p) => (samePlace(p.px, from) ? px : p.px)), 'Moved a reading in the picture', group);
   }
 
   function removePoint(id: string): void {
@@ -293,39 +292,11 @@ export function makeUnderlay(bench: Bench): Underlay {
     return step === 'profile' ? picks().map((p) => handle(`pick ${p.index}`, p.px, `Reading ${p.index + 1}`)) : [];
   }
 
-  function marks(): Mark[] {
+  function marks(): readonly Mark[] {
     if (picture === null) return [];
-    const { width, height } = picture;
-    const text = Math.max(width, height) / 90;
-    const drawn: Mark[] = [polyline('construction', [[0, 0], [width, 0], [width, -height], [0, -height]], true)];
-    // Its name beside it, to the right of the way from a to b: outside a rectangle gone round counter-clockwise.
-    const line = (a: Vec2, b: Vec2, said: string, pen: 'accent' | 'centre'): void => {
-      drawn.push(polyline(pen, [flip(a), flip(b)]));
-      const far = distance2(a, b) || 1;
-      const [nx, ny] = [-(b[1] - a[1]) / far, -(b[0] - a[0]) / far];
-      const level = Math.abs(ny) > Math.abs(nx);
-      if (said) drawn.push(label([(a[0] + b[0]) / 2 + nx * text, -(a[1] + b[1]) / 2 + ny * text * (ny < 0 ? 2.2 : 1) - (level ? 0 : text / 2)], said, text, level ? 'middle' : nx > 0 ? 'start' : 'end', 'accent'));
-    };
-    if (state.method === 'rectangle' && state.corners.length === 4) {
-      const c = orderCorners(state.corners as unknown as Parameters<typeof orderCorners>[0]);
-      const said = [state.width && `width ${state.width}`, state.height && `height ${state.height}`];
-      c.forEach((p, i) => line(p, c[(i + 1) % 4]!, i < 2 ? said[i] || ['width', 'height'][i]! : '', 'accent'));
-    }
-    if (state.method === 'rulers') for (const i of [0, 2]) if (state.rulers[i + 1]) line(state.rulers[i]!, state.rulers[i + 1]!, i === 0 ? `along ${state.along}` : `upright ${state.upright}`, 'accent');
-    if (state.zero[1]) line(state.zero[0]!, state.zero[1], '', 'centre');
-    if (state.zero[0]) drawn.push(...centreCross(flip(state.zero[0]), text * 0.6), label([state.zero[0][0], -state.zero[0][1] - text * 2.4], '0', text, 'middle', 'accent'));
-    const by = good();
-    if (by !== null && by === taken && picks().length > 0) drawn.push(...curve(by));
-    if (step !== 'profile') for (const { px } of picks()) drawn.push({ kind: 'circle', pen: 'reading', centre: flip(px), radius: text * 0.2, fill: true });
-    return drawn;
-  }
-
-  /** The faired curve as the camera would see it. */
-  function curve(by: PictureScale): Mark[] {
-    return (store.derived.contour?.spans ?? []).flatMap((span) => {
-      const seen = sampleCurve(span, curveChord).map((mm) => by.toPx(mm));
-      return seen.every((p) => p !== null) ? [polyline('accent', seen.map((p) => flip(p as Vec2)))] : [];
-    });
+    const [by, mine] = [good(), picks()];
+    const curve = by !== null && by === taken && mine.length > 0 ? seenCurve(store.derived.contour?.spans ?? [], by) : [];
+    return [...underlayMarks(state, [picture.width, picture.height], step === 'profile' ? [] : mine.map((p) => p.px)), ...curve];
   }
 
   const bar = makeUnderlayBar({
@@ -354,12 +325,18 @@ export function makeUnderlay(bench: Bench): Underlay {
     clearZero: () => change({ zero: [] }),
     onlyPicture: () => {
       const by = good();
+      // With them goes what was said of where they came from.
+      state = { ...state, words: '' };
       if (by) write(by, picks().map((p) => p.px), [], 'Other readings removed', '');
     },
     again: () => {
       const by = good();
-      const seen = readings().filter((r) => placeOf(r.note) !== null);
-      if (by) write(by, seen.map((r) => placeOf(r.note)!), readings().filter((r) => placeOf(r.note) === null), 'Readings taken again from the picture', '');
+      if (by === null) return;
+      const readable = (r: TypedReading): Vec2 | null => {
+        const px = placeOf(r.note);
+        return px && by.toMm(px) && px;
+      };
+      write(by, readings().flatMap((r) => { const px = readable(r); return px ? [px] : []; }), readings().filter((r) => readable(r) === null), 'Readings taken again from the picture', '');
     },
   });
 
@@ -382,6 +359,7 @@ export function makeUnderlay(bench: Bench): Underlay {
   let dropping = false;
 
   function refresh(): void {
+    followUndo();
     if (!dropping) letDrop(bench.board().sheet);
     dropping = true;
     void ensure();
@@ -401,7 +379,7 @@ export function makeUnderlay(bench: Bench): Underlay {
       chosenMm: place && (by?.toMm(place) ?? null),
       chosenError: error ? { own: meanSigma(error.own), common: meanSigma(error.common) } : null,
       picks: mine.map((p) => p.px),
-      others: readings().length - mine.length,
+      others: picture ? readings().length - mine.length : 0,
       astray: astray(),
       tip: store.derived.job?.trace.tipRadius ?? 0,
       canDelete: chosenId() !== '',
@@ -411,7 +389,19 @@ export function makeUnderlay(bench: Bench): Underlay {
 
   return {
     isOpen: () => open && picture !== null,
-    content: () => ({ drawing: { marks: marks() }, handles: handles(), picture: picture && { url: picture.url, width: picture.width, height: picture.height, toBoard: asSeen, strength: 1 }, aiming: aiming(), wide: true, note: aiming() ? 'A wheel or two fingers enlarge; a mouse pulls the picture along, a finger aims.' : 'A wheel or two fingers enlarge; pull the picture along with a mouse or a finger.', subject: `picture ${picture?.url}` }),
+    content() {
+      followUndo();
+      const aims = aiming();
+      return {
+        drawing: { marks: marks() },
+        handles: handles(),
+        picture: picture && { url: picture.url, width: picture.width, height: picture.height, toBoard: asSeen, strength: 1 },
+        aiming: aims,
+        wide: true,
+        note: aims ? 'A wheel or two fingers enlarge; a mouse pulls the picture along, a finger aims.' : 'A wheel or two fingers enlarge; pull the picture along with a mouse or a finger.',
+        subject: `picture ${picture?.url}`,
+      };
+    },
     under: () => {
       const by = good();
       return picture && by && state.shown ? { url: picture.url, width: picture.width, height: picture.height, toBoard: by.matrix, strength: underStrength } : null;

@@ -25,8 +25,9 @@ export function throughProfile(hole: ThroughHole): Vec2[] {
   } else if (head.kind === 'countersink') {
     const R = head.diameter / 2;
     const spread = Math.tan(((head.angle / 2) * Math.PI) / 180);
-    // The cone goes on above the face, as the cutter does: ending it there would graze a face that slopes.
-    points.push([R - top * spread, top], [r, (R - r) / spread]);
+    // On a face that slopes the cone goes on above, as the cutter does: ending it there would graze the face.
+    if (hole.flares) points.push([R - top * spread, top], [r, (R - r) / spread]);
+    else points.push([R, top], [R, 0], [r, (R - r) / spread]);
   } else {
     mouth(r);
   }

@@ -3,21 +3,18 @@
  * are the date and the clock: the same job gives the same files.
  */
 import { findingsOn } from './checks/findings.ts';
-import type { Finding } from './checks/finding.ts';
 import { fairContour } from './contour/fair.ts';
-import type { FairedContour } from './contour/contour.ts';
 import type { JobFile } from './job/read.ts';
-import { triangleTree, type TriangleTree } from './maths/bvh.ts';
+import { triangleTree } from './maths/bvh.ts';
 import { tolerance } from './maths/tolerance.ts';
-import { filesOf } from './outputs/files.ts';
+import { filesOf, type CheckedPart } from './outputs/files.ts';
 import type { OutputFile } from './outputs/file.ts';
 import type { Report } from './outputs/report.ts';
 import { ok, type Result } from './result.ts';
 import { sectionOf } from './section/sectionOf.ts';
-import type { Section } from './section/section.ts';
-import type { Built, Kernel, Measured } from './solid/door.ts';
-import { weld, type WeldedMesh } from './solid/mesh.ts';
-import { planSolid, type SolidPlan } from './solid/plan.ts';
+import type { Kernel } from './solid/door.ts';
+import { weld } from './solid/mesh.ts';
+import { planSolid } from './solid/plan.ts';
 
 export interface MakeOptions {
   /** ISO 8601; goes into the files. */
@@ -28,18 +25,7 @@ export interface MakeOptions {
 }
 
 /** Everything known about a part once it is built and checked. */
-export interface Part {
-  readonly file: JobFile;
-  readonly contour: FairedContour;
-  readonly section: Section;
-  readonly plan: SolidPlan;
-  readonly built: Built;
-  readonly measured: Measured;
-  readonly mesh: WeldedMesh;
-  readonly tree: TriangleTree;
-  readonly findings: readonly Finding[];
-  readonly stages: Readonly<Record<string, number>>;
-}
+export type Part = CheckedPart;
 
 export interface Made {
   readonly part: Part;

@@ -1,6 +1,6 @@
 /** Evenly spread points on a mesh with the normal of their facet: what the checks on the finished solid look from. */
 import type { Vec3 } from '../maths/vec.ts';
-import type { WeldedMesh } from '../solid/mesh.ts';
+import { facetNormal, type WeldedMesh } from '../solid/mesh.ts';
 
 export interface SurfacePoint {
   readonly at: Vec3;
@@ -20,7 +20,7 @@ export function surfacePoints(mesh: WeldedMesh, spacing: number): SurfacePoint[]
   let total = 0;
   const areas = new Float64Array(count);
   for (let t = 0; t < count; t += 1) {
-    areas[t] = Math.hypot(...facetCross(mesh, t)) / 2;
+    areas[t] = Math.hypot(...facetNormal(mesh, t)) / 2;
     total += areas[t]!;
   }
   const cell = Math.max(spacing * spacing, total / mostPoints);
@@ -34,20 +34,12 @@ export function surfacePoints(mesh: WeldedMesh, spacing: number): SurfacePoint[]
     const here = Math.floor(owed);
     owed -= here;
     if (here === 0) continue;
-    const cross = facetCross(mesh, t);
+    const cross = facetNormal(mesh, t);
     const size = 2 * area;
     const normal: Vec3 = [cross[0] / size, cross[1] / size, cross[2] / size];
     for (let i = 0; i < here; i += 1) points.push({ at: spread(mesh, t, i, here), normal, triangle: t, area: area / here });
   }
   return points;
-}
-
-function facetCross(mesh: WeldedMesh, t: number): Vec3 {
-  const { positions: p, triangles } = mesh;
-  const [a, b, c] = [3 * triangles[3 * t]!, 3 * triangles[3 * t + 1]!, 3 * triangles[3 * t + 2]!];
-  const [ux, uy, uz] = [p[b]! - p[a]!, p[b + 1]! - p[a + 1]!, p[b + 2]! - p[a + 2]!];
-  const [vx, vy, vz] = [p[c]! - p[a]!, p[c + 1]! - p[a + 1]!, p[c + 2]! - p[a + 2]!];
-  return [uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx];
 }
 
 /** The i-th of n points spread over a facet: the R2 low-discrepancy sequence folded into the triangle (M. Roberts, 2018). */

@@ -7,7 +7,8 @@
  * True to the mesh deviation; it can miss a thin place smaller than the spacing of the points.
  */
 import { firstHit, nearestOnSurface, type TriangleTree } from '../maths/bvh.ts';
-import type { Vec3 } from '../maths/vec.ts';
+import { dot3, length3, type Vec3 } from '../maths/vec.ts';
+import { facetNormal } from '../solid/mesh.ts';
 import type { Job } from '../job/schema.ts';
 import type { SolidPlan } from '../solid/plan.ts';
 import { mm, type Finding } from './finding.ts';
@@ -26,22 +27,12 @@ export interface Thin {
   readonly far: Vec3;
 }
 
-function facetNormal(tree: TriangleTree, t: number): Vec3 {
-  const { positions: p, triangles } = tree;
-  const [a, b, c] = [3 * triangles[3 * t]!, 3 * triangles[3 * t + 1]!, 3 * triangles[3 * t + 2]!];
-  const [ux, uy, uz] = [p[b]! - p[a]!, p[b + 1]! - p[a + 1]!, p[b + 2]! - p[a + 2]!];
-  const [vx, vy, vz] = [p[c]! - p[a]!, p[c + 1]! - p[a + 1]!, p[c + 2]! - p[a + 2]!];
-  const n: Vec3 = [uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx];
-  const size = Math.hypot(...n) || 1;
-  return [n[0] / size, n[1] / size, n[2] / size];
-}
-
 /** Thickness at one point of the surface, or null where no far side faces it within `most` mm. */
 export function thicknessAt(tree: TriangleTree, point: SurfacePoint, most: number): Thin | null {
   const inward: Vec3 = [-point.normal[0], -point.normal[1], -point.normal[2]];
   const far = (t: number): number => {
     const n = facetNormal(tree, t);
-    return n[0] * inward[0] + n[1] * inward[1] + n[2] * inward[2];
+    return dot3(n, inward) / (length3(n) || 1);
   };
   const looksThrough = (t: number): boolean => t === point.triangle || far(t) < facing;
   const hit = firstHit(tree, point.at, inward, 1e-4, most, looksThrough);

@@ -88,6 +88,9 @@ function putInto(path: string, target: string | undefined, pattern: HolePattern,
   return ok({ lines, bolting: bolting.ok ? bolting.value : null });
 }
 
+/** mm: nobody enlarges a screw hole by more than this. */
+const unlike = 3;
+
 function sayBolting({ seated, odds, left }: Bolting, units: Units): string[] {
   const f = (mm: number): string => (units === 'inch' ? `${(mm / 25.4).toFixed(4)} in` : `${mm.toFixed(3)} mm`);
   const percent = (p: number): string => `${(100 * p).toFixed(2)} %`;
@@ -96,7 +99,8 @@ function sayBolting({ seated, odds, left }: Bolting, units: Units): string[] {
     `As drawn it ${seated.margin >= 0 ? 'bolts up' : 'does not bolt up'}: in its best place the tightest screw has ${f(seated.margin)} to spare (${pressing}).`,
     `Odds over reading errors, cutting and heat: ${percent(odds.probability)} (${percent(odds.interval[0])} to ${percent(odds.interval[1])}, ${odds.trials} trials); hole ${odds.limiting} limits.`,
   ];
-  if (odds.enlargeFor99 > 0) lines.push(`For 99 in 100: every hole ${f(odds.enlargeFor99)} larger${odds.slotFor99 === null ? '' : `, or hole ${odds.limiting} a slot ${f(odds.slotFor99)} longer`}.`);
+  if (odds.enlargeFor99 > unlike) lines.push(`No larger hole mends that: the job's pattern and the one found are not alike. Check the names of the holes.`);
+  else if (odds.enlargeFor99 > 0) lines.push(`For 99 in 100: every hole ${f(odds.enlargeFor99)} larger${odds.slotFor99 === null ? '' : `, or hole ${odds.limiting} a slot ${f(odds.slotFor99)} longer`}.`);
   for (const one of left) lines.push(`  not judged: ${one}.`);
   return lines;
 }

@@ -6,6 +6,7 @@
  */
 import { symmetricEigen } from '../maths/eigen.ts';
 import type { Random } from '../maths/random.ts';
+import { place, similarityFit } from '../maths/similarity.ts';
 import type { Vec2 } from '../maths/vec.ts';
 import { isEdge, isPair, type Network } from './network.ts';
 
@@ -98,17 +99,8 @@ function turned(places: readonly Vec2[], about: Vec2, turn: number): Vec2[] {
 
 /** Turned and shifted onto the known holes by least squares. */
 function ontoKnown(network: Network, places: readonly Vec2[], known: readonly number[]): Vec2[] {
-  const mean = (at: (i: number) => number): number => known.reduce((sum, i) => sum + at(i), 0) / known.length;
-  const from: Vec2 = [mean((i) => places[i]![0]), mean((i) => places[i]![1])];
-  const to: Vec2 = [mean((i) => hold(network, 2 * i)), mean((i) => hold(network, 2 * i + 1))];
-  let [cos, sin] = [0, 0];
-  for (const i of known) {
-    const [ax, ay] = [places[i]![0] - from[0], places[i]![1] - from[1]];
-    const [bx, by] = [hold(network, 2 * i) - to[0], hold(network, 2 * i + 1) - to[1]];
-    cos += ax * bx + ay * by;
-    sin += ax * by - ay * bx;
-  }
-  return turned(places, from, Math.atan2(sin, cos)).map(([x, y]) => [x + to[0], y + to[1]]);
+  const fit = similarityFit(known.map((i) => places[i]!), known.map((i): Vec2 => [hold(network, 2 * i), hold(network, 2 * i + 1)]), false);
+  return places.map((p) => place(fit, p));
 }
 
 const edgeTurns = 72;

@@ -3,7 +3,7 @@
  * from the same marks, so what is on the screen is what is in the file.
  */
 import type { BSplineCurve } from '../maths/bspline.ts';
-import { sampleCurve } from '../maths/bspline.ts';
+import { mapPoles, sampleCurve } from '../maths/bspline.ts';
 import type { Vec2 } from '../maths/vec.ts';
 import type { Loop, Segment } from '../section/section.ts';
 
@@ -151,30 +151,13 @@ export function boundsOf(drawing: Drawing): Bounds {
 /** mm. Mean advance of a plain sans letter is about 0.8 of the capital height. */
 export const textWidth = (text: string, height: number): number => text.length * height * 0.8;
 
-/** The same drawing turned into another place: x' = scale x + shift. */
-export function moved(drawing: Drawing, shift: Vec2): Drawing {
-  const m = (p: Vec2): Vec2 => [p[0] + shift[0], p[1] + shift[1]];
-  const segment = (s: Segment): Segment => {
-    if (s.kind === 'line') return { ...s, from: m(s.from), to: m(s.to) };
-    if (s.kind === 'arc') return { ...s, from: m(s.from), to: m(s.to), centre: m(s.centre) };
-    return { ...s, curve: { ...s.curve, poles: s.curve.poles.map(m) } };
-  };
-  return {
-    marks: drawing.marks.map((mark): Mark => {
-      if (mark.kind === 'path') return { ...mark, segments: mark.segments.map(segment) };
-      if (mark.kind === 'circle') return { ...mark, centre: m(mark.centre) };
-      return { ...mark, at: m(mark.at) };
-    }),
-  };
-}
-
 /** The same drawing seen from the other side: x' = about - x. Text stays readable. */
 export function mirrored(drawing: Drawing, about: number): Drawing {
   const m = (p: Vec2): Vec2 => [about - p[0], p[1]];
   const segment = (s: Segment): Segment => {
     if (s.kind === 'line') return { ...s, from: m(s.from), to: m(s.to) };
     if (s.kind === 'arc') return { ...s, from: m(s.from), to: m(s.to), centre: m(s.centre), sweep: -s.sweep };
-    return { ...s, curve: { ...s.curve, poles: s.curve.poles.map(m) } };
+    return { ...s, curve: mapPoles(s.curve, m) };
   };
   const turned = { start: 'end', middle: 'middle', end: 'start' } as const;
   return {

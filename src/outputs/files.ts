@@ -22,7 +22,8 @@ import { svgText } from './svg.ts';
 import { threeMfBytes } from './threemf.ts';
 import { viewDrawing, viewPoints } from './view.ts';
 
-export interface FilesInput {
+/** A part as it stands after the checks. */
+export interface CheckedPart {
   readonly file: JobFile;
   readonly contour: FairedContour;
   readonly section: Section;
@@ -42,7 +43,7 @@ export const hashOf = (bytes: Uint8Array): string => bytesToHex(sha256(bytes));
 /** `OB-210-A`: part number and revision, safe as a file name. */
 export const stemOf = ({ partNumber, revision }: { readonly partNumber: string; readonly revision: string }): string => safeName(`${partNumber}-${revision}`);
 
-export function filesOf(input: FilesInput, kernel: Kernel, options: { readonly date: string; readonly now?: () => number }): { readonly files: readonly OutputFile[]; readonly report: Report } {
+export function filesOf(input: CheckedPart, kernel: Kernel, options: { readonly date: string; readonly now?: () => number }): { readonly files: readonly OutputFile[]; readonly report: Report } {
   const { job } = input.file;
   const units = job.files.units ?? job.units;
   const stem = stemOf(job);
@@ -101,5 +102,5 @@ export function filesOf(input: FilesInput, kernel: Kernel, options: { readonly d
   };
 }
 
-const picture = (input: FilesInput, view: keyof typeof viewPoints, title: string): string =>
+const picture = (input: CheckedPart, view: keyof typeof viewPoints, title: string): string =>
   svgText(viewDrawing(input.mesh, input.tree, viewPoints[view], { hidden: false }), { title, fluid: true });

@@ -6,7 +6,7 @@
 import { firstHit, type TriangleTree } from '../maths/bvh.ts';
 import { tolerance } from '../maths/tolerance.ts';
 import { add3, cross3, dot3, scale3, sub3, unit3, type Vec2, type Vec3 } from '../maths/vec.ts';
-import { chains, featureEdges, nodeAt, type WeldedMesh } from '../solid/mesh.ts';
+import { chains, facetNormal, featureEdges, nodeAt, type WeldedMesh } from '../solid/mesh.ts';
 import { polyline, type Drawing, type Mark } from './drawing.ts';
 
 export interface ViewPoint {
@@ -78,8 +78,7 @@ function outlines(mesh: WeldedMesh, towards: Vec3): Vec3[][] {
   const count = mesh.positions.length / 3;
   const facing = new Float64Array(mesh.triangles.length / 3);
   for (let t = 0; t < facing.length; t += 1) {
-    const [a, b, c] = [0, 1, 2].map((k) => nodeAt(mesh, mesh.triangles[3 * t + k]!)) as [Vec3, Vec3, Vec3];
-    const n = cross3(sub3(b, a), sub3(c, a));
+    const n = facetNormal(mesh, t);
     facing[t] = dot3(n, towards) / (Math.hypot(...n) || 1);
   }
   const first = new Map<number, number>();

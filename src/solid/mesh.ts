@@ -72,7 +72,7 @@ function nodeJoiner(positions: Float64Array, most: number): (x: number, y: numbe
   };
 }
 
-export const nodeAt = (mesh: WeldedMesh, node: number): Vec3 => [mesh.positions[3 * node]!, mesh.positions[3 * node + 1]!, mesh.positions[3 * node + 2]!];
+export const nodeAt = (mesh: Pick<WeldedMesh, 'positions'>, node: number): Vec3 => [mesh.positions[3 * node]!, mesh.positions[3 * node + 1]!, mesh.positions[3 * node + 2]!];
 
 /** mm3 enclosed, by the divergence theorem; right for a closed mesh only (see meshGap). */
 export function meshVolume(mesh: WeldedMesh): number {
@@ -84,7 +84,7 @@ export function meshVolume(mesh: WeldedMesh): number {
   return six / 6;
 }
 
-const corners = (mesh: WeldedMesh, t: number): readonly [Vec3, Vec3, Vec3] => [
+const corners = (mesh: Pick<WeldedMesh, 'positions' | 'triangles'>, t: number): readonly [Vec3, Vec3, Vec3] => [
   nodeAt(mesh, mesh.triangles[t]!),
   nodeAt(mesh, mesh.triangles[t + 1]!),
   nodeAt(mesh, mesh.triangles[t + 2]!),
@@ -197,8 +197,8 @@ function normalAt(mesh: WeldedMesh, normals: Float32Array, facet: number, node: 
   return normal[0] === 0 && normal[1] === 0 && normal[2] === 0 ? facetNormal(mesh, facet) : normal;
 }
 
-/** Not of unit length: its size is twice the facet's area. */
-function facetNormal(mesh: WeldedMesh, t: number): Vec3 {
+/** Out of the metal; not of unit length: its size is twice the facet's area. */
+export function facetNormal(mesh: Pick<WeldedMesh, 'positions' | 'triangles'>, t: number): Vec3 {
   const [a, b, c] = corners(mesh, 3 * t);
   return cross3(sub3(b, a), sub3(c, a));
 }

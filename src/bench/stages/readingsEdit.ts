@@ -1,19 +1,13 @@
 /** Readings of a job document, seen and changed one at a time, whichever of the two forms they are typed in. */
 import { readLength, type Units } from '../../job/quantity.ts';
 import type { JobDocument } from '../../job/schema.ts';
+import type { TraceReading } from '../../readings/reading.ts';
 import type { Store } from '../state/store.ts';
 
 type Points = NonNullable<NonNullable<JobDocument['trace']>['points']>;
 
 /** A reading in its long form, as typed. */
-export interface TypedReading {
-  readonly x: string | number;
-  readonly z: string | number;
-  readonly error?: string | number;
-  readonly corner?: boolean;
-  readonly leaveOut?: boolean;
-  readonly note?: string;
-}
+export type TypedReading = TraceReading;
 
 const long = (point: unknown): TypedReading => (Array.isArray(point) ? { x: point[0] as string | number, z: point[1] as string | number } : (point as TypedReading));
 

@@ -301,12 +301,17 @@ async function start(): Promise<void> {
   /** One tab edits a job; a second one may look, or take over. */
   async function claim(steal: boolean): Promise<void> {
     const mine = jobId;
+    /** Where it can only be looked at, nothing can be typed that would then be lost. */
+    const allow = (yes: boolean): void => {
+      store.editable = yes;
+      for (const id of ['desk', 'panel', 'titleblock']) $(id).inert = !yes;
+    };
     const got = await holdJob(mine, steal, () => {
       if (mine !== jobId) return;
-      store.editable = false;
+      allow(false);
       tell('This job is now edited in another tab. What you see here stays as it was; reload to go on here.', true);
     });
-    store.editable = got;
+    allow(got);
     if (got) return;
     const notice = h('div', { class: 'notice bad' }, h('p', {}, 'This job is open in another tab. Here it can only be looked at.'));
     const take = h('button', { type: 'button', class: 'key' }, 'Edit it here');

@@ -5,10 +5,12 @@
  */
 import type { HolePattern } from '../holes/pattern.ts';
 import type { HoleSpec, Job } from '../job/schema.ts';
+import { radiansToDegrees } from '../maths/angle.ts';
 import { ok, refuse, type Result } from '../result.ts';
 import type { SolidPlan, ThroughHole } from '../solid/plan.ts';
 import { majorDiameter, type ThreadName } from '../standards/threads.ts';
-import { boltUp, boltUpOdds, type BoltHole, type BoltUp, type Odds } from './boltUp.ts';
+import { boltUp, type BoltHole, type BoltUp } from './boltUp.ts';
+import { boltUpOdds, type Odds } from './odds.ts';
 
 export interface Bolting {
   readonly holes: readonly BoltHole[];
@@ -42,7 +44,7 @@ export function boltTo(job: Job, plan: SolidPlan, pattern: HolePattern, trials =
       return [];
     }
     indices.push(i);
-    return [{ name: located.name, at: [hole.entry[0], hole.entry[1]], diameter: hole.diameter, slot: hole.slot, slotAngle: (Math.atan2(hole.slotAlong[1], hole.slotAlong[0]) * 180) / Math.PI, screw: majorDiameter(screw), mating: located.at, matingDiameter: null }];
+    return [{ name: located.name, at: [hole.entry[0], hole.entry[1]], diameter: hole.diameter, slot: hole.slot, slotAngle: radiansToDegrees(Math.atan2(hole.slotAlong[1], hole.slotAlong[0])), screw: majorDiameter(screw), mating: located.at, matingDiameter: null }];
   });
   if (holes.length < 2) return refuse({ code: 'too-few-holes', at: '', message: `Expected at least two holes that bolt up, got ${holes.length}.`, hint: left.join('; ') || 'Give the holes of the job the names used in the readings.' });
   const rows = indices.flatMap((i) => [2 * i, 2 * i + 1]);

@@ -82,6 +82,10 @@ const rounding = tolerance.boltUp / 10;
 const roughStages = [40, 400, 4000];
 const fineStages = [20, 100, 600, 4000, 30_000, 2e5, 1.5e6, 1e7, 8e7];
 const mostSteps = 40;
+/** Share of the curvature added so that a flat direction still has a step. */
+const lift = 1e-9;
+/** Share of a step below which it is given up. */
+const leastShare = 1e-6;
 /** Share of 1/k by which a step must still promise to lower the sum, on the way and at the end. */
 const onTheWay = 0.2;
 const atTheEnd = 2e-3;
@@ -105,7 +109,7 @@ export function seatPattern(p: Packed, dx: Float64Array, dy: Float64Array, seat:
       if (!(-slope > still)) break;
       let t = 1;
       let then = smooth(p, dx, dy, tx + a, ty + b, w + c, k, seat, work);
-      while (t > 1e-6 && !(then <= now + 0.1 * t * slope)) {
+      while (t > leastShare && !(then <= now + 0.1 * t * slope)) {
         t *= 0.35;
         then = smooth(p, dx, dy, tx + t * a, ty + t * b, w + t * c, k, seat, work);
       }
@@ -164,7 +168,7 @@ function smooth(p: Packed, dx: Float64Array, dy: Float64Array, tx: number, ty: n
   let mean = 0;
   for (let i = 0; i < n; i++) {
     const weight = (seat.weight[i]! /= sum);
-    if (weight < 1e-12) continue;
+    if (weight < tolerance.negligible) continue;
     const at = base + 7 * i;
     mean += weight * work[at]!;
     const a = work[at + 1]!;
@@ -201,7 +205,7 @@ function smooth(p: Packed, dx: Float64Array, dy: Float64Array, tx: number, ty: n
 
 /** -H^-1 g by Cholesky with a little damping, for three unknowns, into work[17..19]; the slope along it into work[21]. */
 function newton(work: Float64Array): void {
-  const damp = 1e-9 * (work[11]! + work[14]! + work[16]!) + 1e-12;
+  const damp = lift * (work[11]! + work[14]! + work[16]!) + tolerance.negligible;
   const a = Math.sqrt(Math.max(damp, work[11]! + damp));
   const b = work[12]! / a;
   const c = work[13]! / a;

@@ -62,6 +62,9 @@ export function normalOf(rows: readonly (readonly number[])[], n: number): numbe
 }
 
 const mostRounds = 200;
+/** Share of the diagonal added to it: at first, and where no step helps any more. */
+const firstDamping = 1e-3;
+const stuckDamping = 1e12;
 
 export function solveFrom(network: Network, start: readonly number[]): Fitted {
   const free = freeOf(network);
@@ -69,7 +72,7 @@ export function solveFrom(network: Network, start: readonly number[]): Fitted {
   let x = start.map((value, i) => network.holdings.get(i) ?? value);
   const units = unitsOf(network, x);
   let now = rowsAt(network, x, free, units);
-  let damping = 1e-3;
+  let damping = firstDamping;
   for (let round = 0; round < mostRounds; round++) {
     const normal = normalOf(now.rows, n);
     const pull = new Array<number>(n).fill(0);
@@ -81,14 +84,14 @@ export function solveFrom(network: Network, start: readonly number[]): Fitted {
     const then = step === null ? now : rowsAt(network, next, free, units);
     if (step === null || !(then.squares <= now.squares)) {
       damping *= 8;
-      if (damping > 1e12) break;
+      if (damping > stuckDamping) break;
       continue;
     }
     const moved = Math.max(...step.map((move) => Math.abs(move)));
     x = next;
     now = then;
     if (moved < tolerance.networkStill) break;
-    damping = Math.max(damping / 8, 1e-15);
+    damping = Math.max(damping / 8, tolerance.pivot);
   }
   return { x, squares: now.squares };
 }

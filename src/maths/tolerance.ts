@@ -75,6 +75,8 @@ export const tolerance = {
   networkStill: 1e-9,
   /** ratio. Least against greatest stiffness of a network of holes; below it some hole moves without any reading noticing. */
   networkFlexible: 1e-9,
+  /** pure number. A share this small of a whole counts as nothing. */
+  negligible: 1e-12,
   /** mm. Gap allowed between the best worst margin of a bolt pattern and the proof that no move is better. */
   boltUp: 1e-7,
   /** mm. A new place of a hole is written to this; far below what any machine holds. */

@@ -18,7 +18,10 @@ export interface WeldedMesh {
   readonly normals?: Float32Array;
 }
 
-/** Joins nodes of equal coordinates and drops triangles that collapse by it (slivers at the apex of a cone or sphere). */
+/**
+ * Joins nodes of equal coordinates and drops what encloses nothing: triangles that collapse (at the apex of a cone or
+ * sphere), and two that lie back to back (in a cusp between two faces that share both its edges).
+ */
 export function weld(mesh: Mesh): WeldedMesh {
   const most = mesh.faces.reduce((sum, face) => sum + face.positions.length / 3, 0);
   const triangleCount = mesh.faces.reduce((sum, face) => sum + face.triangles.length / 3, 0);
@@ -41,7 +44,30 @@ export function weld(mesh: Mesh): WeldedMesh {
       faceOf[used++] = face.id;
     }
   }
-  return { positions: positions.slice(0, 3 * join(NaN, NaN, NaN)), triangles: triangles.slice(0, 3 * used), faceOf: faceOf.slice(0, used), normals: normals.slice(0, 9 * used) };
+  return withoutFolds({ positions: positions.slice(0, 3 * join(NaN, NaN, NaN)), triangles: triangles.slice(0, 3 * used), faceOf: faceOf.slice(0, used), normals: normals.slice(0, 9 * used) });
+}
+
+/** Without pairs of triangles on the same three nodes looking opposite ways. Such a pair crowds its edges, so most meshes are not searched. */
+function withoutFolds(mesh: WeldedMesh & { readonly normals: Float32Array }): WeldedMesh {
+  if (meshGap(mesh).crowded === 0) return mesh;
+  const waiting = new Map<string, number>();
+  const dropped = new Set<number>();
+  for (let t = 0; t < mesh.faceOf.length; t++) {
+    const [a, b, c] = mesh.triangles.subarray(3 * t, 3 * t + 3);
+    const least = Math.min(a!, b!, c!);
+    // From the lowest node on, the same way round or the other.
+    const turns = a === least ? [b!, c!] : b === least ? [c!, a!] : [a!, b!];
+    const partner = waiting.get(`${least},${turns[1]},${turns[0]}`);
+    if (partner === undefined || dropped.has(partner)) waiting.set(`${least},${turns[0]},${turns[1]}`, t);
+    else dropped.add(t).add(partner);
+  }
+  const kept = Array.from(mesh.faceOf.keys()).filter((t) => !dropped.has(t));
+  return {
+    positions: mesh.positions,
+    triangles: Uint32Array.from(kept.flatMap((t) => [...mesh.triangles.subarray(3 * t, 3 * t + 3)])),
+    faceOf: Uint32Array.from(kept, (t) => mesh.faceOf[t]!),
+    normals: Float32Array.from(kept.flatMap((t) => [...mesh.normals.subarray(9 * t, 9 * t + 9)])),
+  };
 }
 
 /**

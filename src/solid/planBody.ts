@@ -47,6 +47,9 @@ function impossible(body: BodyPlan): Issue[] {
       hint: 'Make the part wider or the end walls thinner.',
     });
   }
+  if (body.feetBreak > 0 && body.outsideRadius > 0 && body.feetBreak >= body.outsideRadius - tolerance.point) {
+    issues.push({ code: 'break-too-large', at: 'edgeBreaks.feet', message: `A break of ${say(body.feetBreak)} on the feet takes the whole outside radius of ${say(body.outsideRadius)}; expected less.`, hint: 'Make the break smaller, the outside radius larger, or the outside radius 0.' });
+  }
   const stepped = body.frontFoot !== body.backFoot;
   if (stepped && !(body.stepAt > body.wall && body.stepAt < body.length - body.wall)) {
     issues.push({

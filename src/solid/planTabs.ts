@@ -17,7 +17,7 @@ export function planTabs(job: Job, body: BodyPlan, issues: Issue[]): TabPlan[] {
     const at = `tabs[${index}]`;
     const frame = wallFrame(body, tab.wall);
     const before = issues.length;
-    issues.push(...impossible(tab, frame, at));
+    issues.push(...impossible(job, tab, frame, at));
     if (issues.length > before) return [];
     const seat = tab.seat ?? frame.foot(tab.at);
     const plan: Omit<TabPlan, 'hole' | 'inset'> = {
@@ -39,7 +39,7 @@ export function planTabs(job: Job, body: BodyPlan, issues: Issue[]): TabPlan[] {
   });
 }
 
-function impossible(tab: Tab, frame: WallFrame, at: string): Issue[] {
+function impossible(job: Job, tab: Tab, frame: WallFrame, at: string): Issue[] {
   if (!frame.exists) {
     return [{ code: 'no-wall', at: `${at}.wall`, message: `The ${tab.wall} end is open: there is no wall for this tab to stand on.`, hint: 'Close that end or move the tab to another wall.' }];
   }
@@ -66,6 +66,10 @@ function impossible(tab: Tab, frame: WallFrame, at: string): Issue[] {
   }
   if (tab.rootRadius > tab.reach - tolerance.point) {
     issues.push({ code: 'radius-too-large', at: `${at}.rootRadius`, message: `A root radius of ${say(tab.rootRadius)} does not fit a reach of ${say(tab.reach)}.`, hint: 'Use a smaller radius or a longer reach.' });
+  }
+  const breaks = job.edgeBreaks.tabs;
+  if (breaks > 0 && tab.cornerRadius > 0 && breaks >= tab.cornerRadius - tolerance.point) {
+    issues.push({ code: 'break-too-large', at: 'edgeBreaks.tabs', message: `A break of ${say(breaks)} takes the whole corner radius of ${say(tab.cornerRadius)} of ${at}; expected less.`, hint: 'Make the break smaller, the corner radius larger, or that corner radius 0.' });
   }
   const wallAbove = top - seat - tab.thickness;
   if (tab.rootRadius > 0 && tab.rootRadius > wallAbove + tolerance.point && tab.rootRadius <= tab.reach) {

@@ -166,6 +166,34 @@ describe('the bench', () => {
     await context.close();
   });
 
+  test('a second tab is told, may take over, and the first is told in turn', async () => {
+    const { page, context } = await openBench(browser, served.url);
+    await kept(page);
+    const second = await context.newPage();
+    await second.goto(page.url());
+    await second.getByText('This job is open in another tab.').waitFor();
+    await expect.poll(() => second.locator('#titleblock').evaluate((block) => (block as HTMLElement).inert)).toBe(true);
+    await second.getByRole('button', { name: 'Edit it here' }).click();
+    await page.getByText(/now edited in another tab/).waitFor();
+    await second.getByLabel('Title', { exact: true }).fill('Changed here');
+    await expect.poll(() => second.getByRole('button', { name: 'Undo' }).isDisabled()).toBe(false);
+    await context.close();
+  });
+
+  test('what a job says stays text: markup in it is shown, not run', async () => {
+    const { page, context, errors } = await openBench(browser, served.url);
+    const hostile = '<img src=x onerror="document.title=1"><script>document.title=2</script>';
+    await page.getByLabel('Title', { exact: true }).fill(hostile);
+    await stage(page, 'Mounts');
+    await page.getByLabel('Add').selectOption('tabs');
+    await page.getByLabel('Name', { exact: true }).fill('<b>x</b>');
+    await page.locator('table.grid').getByText('<b>x</b>').waitFor();
+    expect(await page.title()).not.toMatch(/^[12]$/);
+    expect(await page.locator('main img:not([class])').count()).toBe(0);
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+
   test('axe finds no serious fault on any stage, light or dark', async () => {
     const { page, context } = await openBench(browser, served.url);
     // Evaluated rather than added as a script: the page's content policy allows no other scripts.

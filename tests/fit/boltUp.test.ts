@@ -1,7 +1,8 @@
 /** Bolting up: the best move against a brute search, worked figures of practice, the fastener formulas, and the odds. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { boltUp, boltUpOdds, wilson, type BoltHole, type OddsSettings } from '../../src/fit/boltUp.ts';
+import { boltUp, type BoltHole } from '../../src/fit/boltUp.ts';
+import { boltUpOdds, wilson, type OddsSettings } from '../../src/fit/odds.ts';
 import type { Vec2 } from '../../src/maths/vec.ts';
 import { unwrap } from '../../src/result.ts';
 import { fixedTolerance, floatingTolerance, positionError } from '../../src/standards/fasteners.ts';

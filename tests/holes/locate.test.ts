@@ -126,6 +126,12 @@ describe('patterns known beforehand', () => {
     expect(pattern.mirror).toBeNull();
   });
 
+  test('the same two edges looked at from the mating face', () => {
+    const readings = six.flatMap(([x, y], i): HoleReading[] => [{ kind: 'edge', a: names[i]!, b: 'foot', value: y + 8 }, { kind: 'edge', a: names[i]!, b: 'end', value: 230 - x }]);
+    const pattern = unwrap(locateHoles(readings, { ...usual, seenFrom: 'mating', datum: { origin: 'A', along: 'foot' }, edges: [{ name: 'end', angle: 90 }] }));
+    names.forEach((name, i) => expect(at(pattern, name)).toEqual([expect.closeTo(six[i]![0], 5), expect.closeTo(-six[i]![1], 5)]));
+  });
+
   test('an edge of unknown direction', () => {
     const t = 0.3;
     const readings = [...readAll(six), ...six.slice(0, 4).map(([x, y], i): HoleReading => ({ kind: 'edge', a: names[i]!, b: 'rim', value: -Math.sin(t) * x + Math.cos(t) * y + 80 }))];

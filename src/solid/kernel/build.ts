@@ -124,8 +124,11 @@ const hasOpenings = (plan: SolidPlan): boolean => plan.notches.length + plan.hol
 const check = (shop: Workshop, made: Made, options: BuildOptions, run: Run): string => {
   const thorough = options.prove !== 'guards';
   const quality = options.proofQuality ?? (thorough ? coarseQuality : editingQuality);
-  return run.timed('check', () => shop.validity.wrongWith(made, thorough, () => shop.book.mesh(made.shape, quality)));
+  return run.timed('check', () => shop.validity.wrongWith(made, thorough, (finer) => shop.book.mesh(made.shape, finer ? finerThan(quality) : quality)));
 };
+
+/** Where a coarse mesh runs into itself in a tight place, a finer one need not. */
+const finerThan = ({ deviation, angle }: MeshQuality): MeshQuality => ({ deviation: deviation / 3, angle: angle / 2 });
 
 function stage(shop: Workshop, run: Run, name: StageName, reads: unknown, on: readonly Made[], make: () => TopoDS_Shape): Made {
   try {
@@ -194,7 +197,8 @@ function whyCut(shop: Workshop, misses: readonly GuardMiss[], options: BuildOpti
 /** mm3 of the hollow outside the body by their meshes; null when they cannot be meshed shut, so that nothing is known. */
 function hollowOutside(shop: Workshop, positive: Made, negative: Made, quality: MeshQuality): number | null {
   try {
-    return volumeOutside(shop.manifolds, weld(shop.book.mesh(negative.shape, quality)), weld(shop.book.mesh(positive.shape, quality)));
+    const at = (fine: MeshQuality): number | null => volumeOutside(shop.manifolds, weld(shop.book.mesh(negative.shape, fine)), weld(shop.book.mesh(positive.shape, fine)));
+    return at(quality) ?? at(finerThan(quality));
   } catch (error) {
     if (error instanceof KernelFailure) return null;
     throw error;

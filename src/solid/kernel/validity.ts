@@ -21,16 +21,20 @@ interface Verdict {
 
 const broken = 'its faces do not bound a solid';
 
-function meshWrong(thorough: boolean, facets: () => Mesh): string {
+function meshWrong(thorough: boolean, facets: (finer: boolean) => Mesh): string {
   try {
-    const mesh = facets();
-    if (!thorough) return '';
-    const { open, crowded, turned } = meshGap(weld(mesh));
-    return open + crowded + turned === 0 ? '' : 'its mesh does not close';
+    if (!thorough) facets(false);
+    else if (!closes(facets(false)) && !closes(facets(true))) return 'its mesh does not close';
+    return '';
   } catch (error) {
     if (error instanceof KernelFailure) return 'one of its faces is too thin to mesh';
     throw error;
   }
+}
+
+function closes(mesh: Mesh): boolean {
+  const { open, crowded, turned } = meshGap(weld(mesh));
+  return open + crowded + turned === 0;
 }
 
 export class Validity {
@@ -44,7 +48,7 @@ export class Validity {
   }
 
   /** What keeps a result from being one valid closed solid; empty when nothing does. */
-  wrongWith({ serial, shape }: Made, thorough: boolean, facets: () => Mesh): string {
+  wrongWith({ serial, shape }: Made, thorough: boolean, facets: (finer: boolean) => Mesh): string {
     const before = this.#verdicts.get(serial);
     if (before !== undefined && (before.thorough || !thorough || before.wrong !== '')) return before.wrong;
     const wrong = guarded(this.#oc, 'check', () => this.#look(shape, thorough, facets));
@@ -52,7 +56,7 @@ export class Validity {
     return wrong;
   }
 
-  #look(shape: TopoDS_Shape, thorough: boolean, facets: () => Mesh): string {
+  #look(shape: TopoDS_Shape, thorough: boolean, facets: (finer: boolean) => Mesh): string {
     const oc = this.#oc;
     const solids = countOf(oc, shape, 'solid');
     if (solids === 0) return 'nothing is left';

@@ -1,9 +1,9 @@
-/** The verb locate: a sheet of readings between holes in, coordinates with their errors out; into a job on request. */
+/** The verb locate: a sheet of readings between holes (or a job that keeps them) in, coordinates with their errors out; into a job on request. */
 import { basename, dirname, extname } from 'node:path';
 import { boltTo, type Bolting } from '../fit/bolting.ts';
 import { moveHoles, patternOf, placeHoles } from '../fit/correct.ts';
 import { locateHoles } from '../holes/locate.ts';
-import { networkOf, readNetworkSheet } from '../holes/networkSheet.ts';
+import { networkOf, readNetworkSheet, type NetworkRead } from '../holes/networkSheet.ts';
 import type { HolePattern, HoleReading } from '../holes/pattern.ts';
 import { sayReading } from '../holes/screen.ts';
 import type { Units } from '../job/quantity.ts';
@@ -32,7 +32,7 @@ export async function runLocate(path: string, flags: LocateFlags): Promise<numbe
   };
   const text = readText(path);
   if (!text.ok) return refuse(text.issues);
-  const sheet = readNetworkSheet(text.value, flags.units);
+  const sheet = readNetwork(text.value, flags.units);
   if (!sheet.ok) return refuse(sheet.issues);
   const { readings, settings } = networkOf(sheet.value.network);
   const located = locateHoles(readings, settings);
@@ -55,6 +55,13 @@ export async function runLocate(path: string, flags: LocateFlags): Promise<numbe
   if (flags.json) process.stdout.write(`${JSON.stringify({ readings: path, ok: true, pattern, bolting }, (_, value: unknown) => (value === Infinity ? null : value), 2)}\n`);
   else process.stdout.write(`${[...sayPattern(pattern, readings, sheet.value.units), ...lines].join('\n')}\n`);
   return 0;
+}
+
+/** From a sheet, or from the readings a job keeps. */
+function readNetwork(text: string, units: Units | undefined): Result<Pick<NetworkRead, 'network' | 'units'>> {
+  if (!/^[\s\ufeff]*\{/.test(text)) return readNetworkSheet(text, units);
+  const file = readJob(text);
+  return file.ok ? ok({ network: file.value.job.pattern, units: units ?? file.value.job.units }) : file;
 }
 
 /**

@@ -94,7 +94,7 @@ program
 program
   .command('locate')
   .description('find where holes stand from readings between them, with errors, slips and what to measure next')
-  .argument('<readings>', 'a sheet of rows "kind, hole, to, value"; - reads it from standard input')
+  .argument('<readings>', 'a sheet of rows "kind, hole, to, value", or a job that keeps such readings; - reads it from standard input')
   .option('-o, --out <folder>', 'where the drawing and tables go; nothing is written when left out')
   .addOption(new Option('-u, --units <units>', 'what a number without a unit means; the sheet says when left out').choices(['mm', 'inch']))
   .option('--into <job>', 'hold the holes of this job against those of the same names: the odds that it bolts up')

@@ -67,6 +67,8 @@ export function fitCauses(offsets: readonly Offset[], free: readonly CauseKind[]
   const places = offsets.map(({ hole }): Vec2 => [hole.at[0] - middle[0], hole.at[1] - middle[1]]);
   const models = commonModels(free).flatMap((kinds) => withSingles(offsets, places, kinds));
   const judged = models.filter((fit) => fit.full).map((fit) => ({ fit, cost: costOf(fit, offsets, free) })).sort((a, b) => a.cost - b.cost);
+  // Too little was read to take a shift and a turn for granted: then they have to earn their place like the others.
+  if (judged.length === 0) return fitCauses(offsets);
   const best = judged[0]!;
   const close = judged.slice(1).filter(({ cost }) => cost - best.cost < rivalMargin);
   return { best: tell(best.fit, best.cost, offsets, places, middle), rivals: close.slice(0, 3).map(({ fit, cost }) => tell(fit, cost, offsets, places, middle)) };
@@ -131,6 +133,7 @@ const moveOf = (fs: readonly ((p: Vec2) => Vec2)[], c: readonly number[], p: Vec
 };
 
 const directions = 8;
+const roughRounds = 4;
 const mostRounds = 40;
 
 /** Fits one model. Distances without direction are taken along the way the model itself moves the hole, round by round. */
@@ -146,23 +149,27 @@ function fitModel(offsets: readonly Offset[], places: readonly Vec2[], model: Mo
   let best: ModelFit | null = null;
   for (let k = 0; k < directions; k++) {
     const t = (2 * Math.PI * k) / directions;
-    let way = (_: number): Vec2 => [Math.cos(t), Math.sin(t)];
-    let fit = solveOnce(offsets, places, model, fs, used, way);
-    for (let round = 0; round < mostRounds; round++) {
-      const { coefficients, squares } = fit;
-      way = (i) => {
-        const [x, y] = moveOf(fs, coefficients, places[i]!);
-        const length = Math.hypot(x, y);
-        return length > tolerance.point ? [x / length, y / length] : [Math.cos(t), Math.sin(t)];
-      };
-      fit = solveOnce(offsets, places, model, fs, used, way);
-      if (Math.abs(squares - fit.squares) <= tolerance.root * (1 + squares)) break;
-    }
-    // What the distances really miss by, not their components.
-    const squares = used.reduce((sum, i) => sum + missOf(offsets[i]!, moveOf(fs, fit.coefficients, places[i]!)), 0);
-    if (best === null || squares < best.squares) best = { ...fit, squares };
+    const first = solveOnce(offsets, places, model, fs, used, () => [Math.cos(t), Math.sin(t)]);
+    const fit = follow(offsets, places, model, fs, used, first, roughRounds);
+    if (best === null || fit.squares < best.squares) best = fit;
   }
-  return best!;
+  return best!.full ? follow(offsets, places, model, fs, used, best!, mostRounds) : best!;
+}
+
+/** Solves again along the ways the last answer moved the holes, until nothing changes. */
+function follow(offsets: readonly Offset[], places: readonly Vec2[], model: Model, fs: readonly ((p: Vec2) => Vec2)[], used: readonly number[], start: ModelFit, rounds: number): ModelFit {
+  let fit = start;
+  for (let round = 0; round < rounds && fit.full; round++) {
+    const { coefficients, squares } = fit;
+    fit = solveOnce(offsets, places, model, fs, used, (i) => {
+      const [x, y] = moveOf(fs, coefficients, places[i]!);
+      const length = Math.hypot(x, y);
+      return length > tolerance.point ? [x / length, y / length] : [1, 0];
+    });
+    if (Math.abs(squares - fit.squares) <= tolerance.root * (1 + squares)) break;
+  }
+  // What the distances really miss by, not their components.
+  return fit.full ? { ...fit, squares: used.reduce((sum, i) => sum + missOf(offsets[i]!, moveOf(fs, fit.coefficients, places[i]!)), 0) } : fit;
 }
 
 function missOf({ vector, distance, error }: Offset, [x, y]: Vec2): number {

@@ -83,4 +83,13 @@ export const tolerance = {
   writtenPlace: 1e-3,
   /** mm. Default reading error, one sigma, when neither the job nor the typed digits state one (calipers, common practice). */
   readingError: 0.05,
+  /** Times the reading error. Calibration bars drawn nearer together than this leave the scale of a print open by 7 % and more. */
+  barsApart: 20,
+  /** mm and share of the drawn size: a print farther from what was drawn is a slip of typing (common practice, no source). */
+  printSlip: 1,
+  printSlipShare: 0.1,
+  /** sine. Axes of a printer farther from square than this (5.7 deg) are a slip of reading the diagonals. */
+  printSkew: 0.1,
+  /** probability. Calibration readings that scatter more than this is likely by chance have a larger error than stated. */
+  printScatter: 0.01,
 } as const;

@@ -44,6 +44,13 @@ describe('locate', () => {
     expect(out).toContain('slip');
   });
 
+  test('readings kept in a job give the same', async () => {
+    const readings = sheet.split('\n').flatMap((row) => (row.includes(':') || row === '' ? [] : [row.split(', ')])).map((cells) => (cells.length === 4 ? { kind: cells[0], a: cells[1], b: cells[2], value: cells[3] } : { kind: cells[0], a: cells[1], value: cells[2] }));
+    const job = { coverwright: 1, body: { width: 80 }, pattern: { readings, readingError: 0.05, seenFrom: 'outside', origin: 'A', towards: 'B', sides: [{ hole: 'C', from: 'A', to: 'B', side: 'left' }] } };
+    const [kept, typed] = [await run(['locate', '-', '--json'], { input: JSON.stringify(job) }), await run(['locate', '-', '--json'], { input: sheet })];
+    expect(JSON.parse(kept.out)).toEqual(JSON.parse(typed.out));
+  });
+
   test('from standard input, as JSON', async () => {
     const { code, out } = await run(['locate', '-', '--json'], { input: sheet });
     expect(code).toBe(0);

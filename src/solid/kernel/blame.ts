@@ -39,7 +39,9 @@ export function blame(shop: Workshop, plan: SolidPlan, options: BuildOptions, fa
   const wrong = skinAtFault(shop.oc, plan, failure.stage);
   const stage = wrong ?? failure.stage;
   const works = (tried: SolidPlan): boolean => (wrong === null ? builds(shop, tried, options, stage) : skinBuilds(shop.oc, tried, wrong));
-  for (const suspect of likeliestFirst(suspectsOf(plan, stage), plan)) {
+  const suspects = suspectsOf(plan, stage);
+  // A stage that fails by itself is asked about what it reads; a whole that fails, about what the guards point at.
+  for (const suspect of order.indexOf(stage) < order.indexOf('final') ? suspects : likeliestFirst(suspects, plan)) {
     const cleared = suspect.kind === 'size' ? suspect.withSize(plan, 0) : suspect.without(plan);
     if (!works(cleared)) continue;
     return [suspect.kind === 'size' ? sizeIssue(suspect, largestThatWorks(suspect, plan, works)) : featureIssue(suspect, failure)];
@@ -55,6 +57,8 @@ function firstThatFails(plan: SolidPlan, works: (plan: SolidPlan) => boolean): I
     for (const item of plan[list]) {
       const more: SolidPlan = { ...built, [list]: [...built[list], item] };
       if (!works(more)) {
+        const size = suspectsOf(more, 'final').find((one): one is Size => one.kind === 'size' && one.at.startsWith(`${item.at}.`) && works(one.withSize(more, 0)));
+        if (size !== undefined) return sizeIssue(size, largestThatWorks(size, more, works));
         return { code: 'feature-not-built', at: item.at, message: `With ${item.name} besides what comes before it the solid cannot be built: it and its neighbours are in each other's way.`, hint: 'Move it clear of what stands next to it, change its size, or take it out.' };
       }
       built = more;

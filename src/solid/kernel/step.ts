@@ -7,6 +7,7 @@ import { cast, createAssembly, type AnyShape } from 'replicad';
 import type { RigidMotion, StepHeader } from '../door.ts';
 import { guarded, KernelFailure, type Oc } from './oc.ts';
 import { scoped } from './scope.ts';
+import { copyOf } from './topology.ts';
 
 export interface PlacedShape {
   readonly shape: TopoDS_Shape;
@@ -25,7 +26,7 @@ export function writeStep(oc: Oc, parts: readonly PlacedShape[], header: StepHea
 
 function rawStep(oc: Oc, parts: readonly PlacedShape[], header: StepHeader): string {
   return scoped((keep) => {
-    const wrapped = parts.map((part) => ({ shape: keep(cast(keep(placedCopy(oc, part)) as never) as AnyShape & { delete(): void }), name: asciiOnly(part.name), color: linearColour(part.colour) }));
+    const wrapped = parts.map((part) => ({ shape: keep(cast(keep(placedCopy(oc, part)) as never) as AnyShape & { delete(): void }), name: part.name, color: linearColour(part.colour) }));
     const assembly = keep(createAssembly(wrapped as never));
     const session = keep(new oc.XSControl_WorkSession());
     const writer = keep(new oc.STEPCAFControl_Writer(session, false));
@@ -46,7 +47,7 @@ function rawStep(oc: Oc, parts: readonly PlacedShape[], header: StepHeader): str
 }
 
 function placedCopy(oc: Oc, part: PlacedShape): TopoDS_Shape {
-  if (part.placed === undefined) return part.shape.Located(new oc.TopLoc_Location(), false);
+  if (part.placed === undefined) return copyOf(part.shape);
   const [a, b, c] = part.placed.rotation;
   const t = part.placed.shift;
   return scoped((keep) => {
@@ -57,15 +58,14 @@ function placedCopy(oc: Oc, part: PlacedShape): TopoDS_Shape {
 }
 
 /** Text in a STEP string: apostrophe and backslash doubled, everything outside ISO 646 as \X2\ hex (ISO 10303-21, 6.4.3). */
-export function stepString(text: string): string {
-  return text.replace(/['\\]/g, '$&$&').replace(/[^\x20-\x7e]+/g, (run) => {
+export const stepString = (text: string): string => spelledOut(text.replace(/['\\]/g, '$&$&').replace(/[\x00-\x1f\x7f]+/g, ' '));
+
+const spelledOut = (text: string): string =>
+  text.replace(/[^\x00-\x7f]+/g, (run) => {
     let hex = '';
     for (let i = 0; i < run.length; i++) hex += run.charCodeAt(i).toString(16).toUpperCase().padStart(4, '0');
     return `\\X2\\${hex}\\X0\\`;
   });
-}
-
-const asciiOnly = (text: string): string => text;
 
 /** Header section of ISO 10303-21, 8.2, in place of the one the kernel wrote. */
 function withHeader(raw: string, header: StepHeader): Uint8Array {
@@ -82,7 +82,8 @@ function withHeader(raw: string, header: StepHeader): Uint8Array {
     'ENDSEC;',
     '',
   ];
-  return new TextEncoder().encode(lines.join('\n') + raw.slice(data));
+  // Names come out of the kernel as bare UTF-8, which this edition of the standard does not know.
+  return new TextEncoder().encode(lines.join('\n') + spelledOut(raw.slice(data)));
 }
 
 /** #rrggbb as a screen means it -> the linear light the kernel takes; its writer turns it back into screen values for the file. */

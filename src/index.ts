@@ -8,6 +8,8 @@ import { make as makeWith, type Made } from './make.ts';
 import type { Result } from './result.ts';
 import type { Kernel } from './solid/door.ts';
 
+export { locateHoles } from './holes/locate.ts';
+export { diagnose } from './fit/diagnosis.ts';
 export { fair, type Faired, type FairOptions } from './fair.ts';
 export { readJob, readDocument, setInDocument, type JobFile } from './job/read.ts';
 export type { Job, JobDocument } from './job/schema.ts';

@@ -15,7 +15,7 @@ import { engagementNeeded, type EngagementNeed } from '../standards/engagement.t
 import type { MaterialName } from '../standards/materials.ts';
 import { capScrew, sayScrewLength, screwLengths } from '../standards/screws.ts';
 import { majorDiameter, threadNames, threadPitch, type ThreadName } from '../standards/threads.ts';
-import { pointHeight, practiceBossHeight } from './bossHeight.ts';
+import { leastBossHeight, pointHeight, practiceBossHeight } from './bossHeight.ts';
 
 /** Where a screw goes through the fixture, from below. */
 export interface ScrewSeat {
@@ -89,7 +89,7 @@ export function screwWindow(boss: BossPlan, seat: ScrewSeat, material: MaterialN
   const shortest = grip + need.least;
   const longest = grip + hole.threadDepth - threadPitch(thread);
   const lengths = screwLengths(thread).filter((length) => length >= shortest - tolerance.point && length <= longest + tolerance.point);
-  if (lengths.length === 0) return refuse(noLength(boss, thread, seat, need, skin));
+  if (lengths.length === 0) return refuse(noLength(boss, thread, seat, material, skin));
   return ok({ name: boss.name, at: boss.at, thread, grip, shortest, longest, screws: lengths.map((length) => ({ ...screwReach(boss, seat, length), said: sayScrewLength(thread, length) })), need, skin });
 }
 
@@ -132,25 +132,29 @@ function drillIssues(boss: BossPlan, thread: ThreadName, skin: SkinLeft): Issue[
 }
 
 /** No length to buy fits: every single change that would let one in, exact and nearest. */
-function noLength(boss: BossPlan, thread: ThreadName, seat: ScrewSeat, need: EngagementNeed, skin: SkinLeft): Issue {
+function noLength(boss: BossPlan, thread: ThreadName, seat: ScrewSeat, material: MaterialName, skin: SkinLeft): Issue {
   const hole = boss.hole!;
+  const need = engagementNeeded(thread, material);
+  const heights = { least: leastBossHeight(thread, material, skin.least, hole.pointAngle), practice: practiceBossHeight(thread, skin.least, hole.pointAngle) };
   const pitch = threadPitch(thread);
   const grip = gripOf(seat);
   const window: readonly [number, number] = [grip + need.least, grip + hole.threadDepth - pitch];
   const closed = window[1] < window[0];
   const cures = closed ? [] : plateCures(thread, seat, window);
   const next = screwLengths(thread).find((length) => length >= window[0] - tolerance.point);
-  if (next !== undefined || closed) cures.push(...depthCures(boss, thread, seat, need, next, skin));
+  if (next !== undefined) cures.push(...depthCures(boss, thread, seat, next, skin));
+  else if (closed) cures.push(...longestCures(thread, need));
+
   const why = closed
     ? `${say(hole.threadDepth)} of full thread is less than the ${say(need.least)} of engagement (${need.rule}) and one pitch of ${say(pitch)}`
     : `a screw through ${say(grip)} of plate must be ${say(window[0])} to ${say(window[1])} long and none is sold${next === undefined ? `; the longest is ${say(screwLengths(thread).at(-1)!)}` : ''}`;
-  return { code: closed ? 'screw-thread-short' : 'screw-no-length', at: boss.at, message: `No ${thread} screw fits ${boss.name}: ${why}.`, hint: `${cures.length > 0 ? cures.join('; or ') : 'Use a smaller thread or a thinner plate'}.` };
+  return { code: closed ? 'screw-thread-short' : 'screw-no-length', at: boss.at, message: `No ${thread} screw fits ${boss.name}: ${why}.`, hint: `${cures.length > 0 ? cures.join('; or ') : 'use a smaller thread or a thinner plate'}${closed ? `; ${thread} wants ${say(up(heights.least))} of boss and skin together at least, ${say(up(heights.practice))} by common practice` : ''}.` };
 }
 
 /** Plates through which the boss as it is can be held: the nearest smaller and greater grip. */
 function plateCures(thread: ThreadName, seat: ScrewSeat, [shortest, longest]: readonly [number, number]): string[] {
   const lengths = screwLengths(thread);
-  const shorter = lengths.filter((length) => length < shortest).at(-1);
+  const shorter = lengths.findLast((length) => length < shortest);
   const longer = lengths.find((length) => length > longest);
   const cures: string[] = [];
   const less = shorter === undefined ? 0 : up(shortest - shorter);
@@ -166,25 +170,31 @@ function plateCures(thread: ThreadName, seat: ScrewSeat, [shortest, longest]: re
 }
 
 /** Thread deep enough for the next length sold, and how the boss could have it. */
-function depthCures(boss: BossPlan, thread: ThreadName, seat: ScrewSeat, need: EngagementNeed, next: number | undefined, skin: SkinLeft): string[] {
+function depthCures(boss: BossPlan, thread: ThreadName, seat: ScrewSeat, next: number, skin: SkinLeft): string[] {
   const hole = boss.hole!;
-  const wanted = next === undefined ? need.least + threadPitch(thread) : next - gripOf(seat) + threadPitch(thread);
-  const more = up(wanted - hole.threadDepth);
+  const more = up(next - gripOf(seat) + threadPitch(thread) - hole.threadDepth);
   const room = skin.left - skin.least;
-  const what = `${say(more)} more full thread${next === undefined ? '' : ` for ${sayScrewLength(thread, next)}`}`;
+  const what = `${say(more)} more full thread for ${sayScrewLength(thread, next)}`;
   // Moving a hole up by some distance brings it nearer to the top by no more than that.
   if (more <= room) return [`drill and tap ${say(more)} deeper, which leaves ${say(skin.least)} of skin or more (${what})`];
   const point = pointHeight(hole.diameter, hole.pointAngle);
-  const cures = [`lower the end of the boss by ${say(more)} and tap as much deeper (${what})`];
-  if (point > 0) cures.push(`use a flat-bottomed hole, which frees up to ${say(point)} where the top is nearly level`);
+  const cures = [`lower the end of the boss by ${say(more)}, keep the plate under it as thick, and tap as much deeper (${what})`];
+  if (point > 0 && room + point >= more) cures.push(`use a flat-bottomed hole, which frees up to ${say(point)} where the top is nearly level`);
   const smaller = smallerThread(thread);
   if (smaller !== null) cures.push(`use ${smaller}`);
   return cures;
 }
 
+/** The plate is too thick for the longest screw sold and the thread too short as well: both must change. */
+function longestCures(thread: ThreadName, need: EngagementNeed): string[] {
+  const longest = screwLengths(thread).at(-1)!;
+  const grip = Math.floor((longest - need.least) * 10 + tolerance.point) / 10;
+  if (grip < leastSeat(thread)) return ['use a larger thread, or inserts: no screw of this one is long enough for the engagement'];
+  return [`leave ${say(grip)} of plate between head and boss and give the boss ${say(up(longest - grip + threadPitch(thread)))} of full thread for ${sayScrewLength(thread, longest)}`];
+}
+
 /** The next smaller thread of the same system, or null. */
 function smallerThread(thread: ThreadName): ThreadName | null {
   const metric = thread.startsWith('M');
-  const below = threadNames.filter((name) => name.startsWith('M') === metric && majorDiameter(name) < majorDiameter(thread));
-  return below.at(-1) ?? null;
+  return threadNames.findLast((name) => name.startsWith('M') === metric && majorDiameter(name) < majorDiameter(thread)) ?? null;
 }

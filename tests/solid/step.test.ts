@@ -54,7 +54,9 @@ describe('read back by another program', () => {
     expect(mesh!.name).toBe('COVER OB-1 A');
     expect(mesh!.brep_faces.length).toBe(measured.faces);
     expect(Math.abs(volumeOf(mesh!) / measured.volume - 1)).toBeLessThan(5e-4);
-    mesh!.color!.forEach((value, i) => expect(Math.abs(value * 255 - [0x8f, 0xa3, 0xb5][i]!)).toBeLessThan(1));
+    // The reader gives linear light; the colour asked for is meant as a screen shows it.
+    const screen = (c: number): number => (c <= 0.0031308 ? 12.92 * c : 1.055 * c ** (1 / 2.4) - 0.055);
+    mesh!.color!.forEach((value, i) => expect(Math.abs(screen(value) * 255 - [0x8f, 0xa3, 0xb5][i]!)).toBeLessThan(1));
   });
 
   test('an inch file is the same part', async () => {

@@ -157,12 +157,13 @@ function plateCures(thread: ThreadName, seat: ScrewSeat, [shortest, longest]: re
   const shorter = lengths.findLast((length) => length < shortest);
   const longer = lengths.find((length) => length > longest);
   const cures: string[] = [];
-  const less = shorter === undefined ? 0 : up(shortest - shorter);
-  const head = capScrew(thread).headHeightMost;
-  const deeper = Math.max(less, seat.counterbore === null ? head : 0);
+  // The whole depth is rounded up, not the change: an inch counterbore does not stand on tenths.
+  const depth = seat.counterbore?.depth ?? 0;
+  const bored = up(Math.max(depth + (shorter === undefined ? 0 : shortest - shorter), capScrew(thread).headHeightMost));
+  const deeper = bored - depth;
   // A deeper counterbore must not carry the grip past the other end of the window.
   if (shorter !== undefined && gripOf(seat) - deeper >= leastSeat(thread) && longest - deeper >= shorter - tolerance.point) {
-    cures.push(`make the counterbore in the fixture ${say((seat.counterbore?.depth ?? 0) + deeper)} deep and use ${sayScrewLength(thread, shorter)}`);
+    cures.push(`make the counterbore in the fixture ${say(bored)} deep and use ${sayScrewLength(thread, shorter)}`);
   }
   const more = longer === undefined ? 0 : up(longer - longest);
   if (longer !== undefined && shortest + more <= longer + tolerance.point) cures.push(`make the plate ${say(more)} thicker and use ${sayScrewLength(thread, longer)}`);

@@ -29,8 +29,6 @@ describe('radii and breaks that cannot be built', () => {
     ['body.insideRoofRadius', (value: number): Doc => ({ body: { width: 22, insideRoofRadius: value } }), 11],
     ['body.insideCornerRadius', (value: number): Doc => ({ body: { width: 22, insideCornerRadius: value } }), 12],
     ['bosses[0].rootRadius', (value: number): Doc => ({ body: { width: 90 }, bosses: [{ x: 60, y: 30, endHeight: 5, rootRadius: value }] }), 25],
-    ['edgeBreaks.tabs', (value: number): Doc => ({ body: { width: 90 }, tabs: [{ wall: 'front', at: 30 }], edgeBreaks: { tabs: value } }), 7],
-    ['edgeBreaks.feet', (value: number): Doc => ({ body: { width: 90 }, edgeBreaks: { feet: value } }), 9],
     // What the section itself has no room for it refuses first; these come to the kernel.
   ] as const)('%s', async (at, doc, value) => {
     const issue = await refusal(doc(value));
@@ -58,4 +56,12 @@ describe('features that cannot be built', () => {
     const unknown = await refusal({ body: { width: 90 }, engraving: [{ text: 'A漢', x: 100, y: 45 }] });
     expect(unknown.message).toMatch(/the font has no 漢/);
   });
+});
+
+test('a break as large as the radius of its edge is refused before anything is built, with the cure', async () => {
+  const tabs = await refusal({ body: { width: 90 }, tabs: [{ wall: 'front', at: 30 }], edgeBreaks: { tabs: 7 } });
+  expect([tabs.at, tabs.message]).toEqual(['edgeBreaks.tabs', expect.stringContaining('takes the whole corner radius of 4 mm')]);
+  const feet = await refusal({ body: { width: 90 }, edgeBreaks: { feet: 9 } });
+  expect([feet.at, feet.message]).toEqual(['edgeBreaks.feet', expect.stringContaining('takes the whole outside radius of 3 mm')]);
+  for (const issue of [tabs, feet]) expect(issue.hint).toMatch(/smaller|larger/);
 });

@@ -58,10 +58,10 @@ function placedCopy(oc: Oc, part: PlacedShape): TopoDS_Shape {
 }
 
 /** Text in a STEP string: apostrophe and backslash doubled, everything outside ISO 646 as \X2\ hex (ISO 10303-21, 6.4.3). */
-export const stepString = (text: string): string => spelledOut(text.replace(/['\\]/g, '$&$&').replace(/[\x00-\x1f\x7f]+/g, ' '));
+export const stepString = (text: string): string => spelledOut(text.replace(/['\\]/g, '$&$&').replace(/\p{Cc}+/gu, ' '));
 
 const spelledOut = (text: string): string =>
-  text.replace(/[^\x00-\x7f]+/g, (run) => {
+  text.replace(/\P{ASCII}+/gu, (run) => {
     let hex = '';
     for (let i = 0; i < run.length; i++) hex += run.charCodeAt(i).toString(16).toUpperCase().padStart(4, '0');
     return `\\X2\\${hex}\\X0\\`;

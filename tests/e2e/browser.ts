@@ -39,7 +39,7 @@ export interface Opened {
 
 /** A fresh profile with the bench in it, the first strip put away. */
 export async function openBench(browser: Browser, url: string, size: { width: number; height: number } = { width: 1440, height: 900 }): Promise<Opened> {
-  const context = await browser.newContext({ viewport: size, acceptDownloads: true });
+  const context = await browser.newContext({ viewport: size, acceptDownloads: true, reducedMotion: 'reduce' });
   const page = await context.newPage();
   const errors: string[] = [];
   page.on('pageerror', (error) => errors.push(error.message));

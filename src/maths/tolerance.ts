@@ -51,6 +51,8 @@ export const tolerance = {
   /** mm. Readings or sizes beyond this are a slip of unit: ten metres. */
   largestPart: 1e4,
 
+  /** mm. How far an edge laid on a swept face may stand off its true path: half of what booleans of the kernel leave. */
+  trace: 5e-6,
   /** mm. Cut faces that graze each other this closely are taken to touch, where taking them apart leaves slivers no mesh can follow. */
   grazing: 1e-4,
   /** mm3. More of the hollow than this outside the body is a break-out; where they only touch, their meshes agree exactly. */

@@ -4,7 +4,7 @@
  */
 import { tolerance } from '../maths/tolerance.ts';
 import type { Vec2 } from '../maths/vec.ts';
-import type { BodyPlan, BossPlan, SolidPlan, TabPlan, ThroughHole } from './plan.ts';
+import type { BodyPlan, BossPlan, EngravingPlan, SolidPlan, TabPlan, ThroughHole } from './plan.ts';
 import { heightsOf } from './heights.ts';
 import { footAt, footBeside, wallFrame, type WallFrame } from './walls.ts';
 
@@ -71,11 +71,14 @@ export function isEasyBoss({ body, bosses, engravings }: SolidPlan, boss: BossPl
   const roomY = Math.min(boss.y - body.left.thickness, body.width - body.right.thickness - boss.y);
   if (roomX < r || roomY < r) return false;
   if (roomX < corner && roomY < corner && Math.hypot(corner - roomX, corner - roomY) + r > corner) return false;
-  if (engravings.some((text) => text.on === 'underside')) return false;
+  if (engravings.some((text) => text.on === 'underside' && Math.hypot(text.centre[0] - boss.x, text.centre[1] - boss.y) < r + textReach(text))) return false;
   if (boss.endHeight < footBeside(body, boss) || footAt(body, boss.x - r) !== footAt(body, boss.x + r)) return false;
   if (heightsOf(body.roof).range(boss.x - r, boss.x + r, boss.diameter / 16).least - boss.endHeight < rootSpread * boss.rootRadius + clear) return false;
   return bosses.every((other) => other === boss || Math.hypot(other.x - boss.x, other.y - boss.y) > r + other.diameter / 2 + rootSpread * other.rootRadius);
 }
+
+/** mm from the middle of a text within which all of it lies: no letter of a plain font is wider than one and a half capitals are high. */
+const textReach = (text: EngravingPlan): number => text.height * (0.75 * text.text.length + 1);
 
 /** A boss whose end is the foot itself. */
 export const isFlush = (body: BodyPlan, boss: BossPlan): boolean => Math.abs(boss.endHeight - footBeside(body, boss)) < tolerance.point;

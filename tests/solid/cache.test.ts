@@ -10,12 +10,12 @@ const doc: Doc = {
   bosses: [{ x: 60, y: 30, endHeight: 8, thread: 'M5', holeDepth: 14 }, { x: 120, y: 50, thread: 'M5', holeDepth: 10, endHeight: 4 }],
 };
 
-/** Stages that were not taken from the cache. */
+/** Stages that were not taken from the cache; the mesher is asked every time, and knows itself what is new. */
 async function redone(changed: Doc): Promise<StageName[]> {
   const door = await sharedKernel();
   const built = unwrap(door.build(unwrap(planOf(changed, crowned)), { prove: 'guards' }));
   door.release(built.solid);
-  return built.stages.filter((stage) => !stage.cached).map((stage) => stage.stage);
+  return built.stages.filter((stage) => !stage.cached && stage.stage !== 'mesh').map((stage) => stage.stage);
 }
 
 const withTab = (change: object): Doc => ({ ...doc, tabs: [{ ...doc.tabs![0]!, ...change }, doc.tabs![1]!] });
@@ -29,13 +29,13 @@ test('each edit redoes only its own stages', async () => {
   expect(await redone(withBoss({ diameter: 11 }))).toEqual(['negative', 'boss holes', 'final', 'check']);
   expect(await redone({ ...doc, notches: [{ wall: 'front', at: 60 }] })).toEqual(['openings', 'check']);
   expect(await redone({ ...doc, body: { width: 90, outsideRadius: 4 } })).toEqual(['outer', 'positive', 'tab holes', 'final', 'check']);
-  expect(await redone({ ...doc, title: 'Renamed', machining: { cutterDiameter: 6 } })).toEqual(['check']);
+  expect(await redone({ ...doc, title: 'Renamed', machining: { cutterDiameter: 6 } })).toEqual([]);
 });
 
 test('what was undone is still there', async () => {
   await redone(doc);
   await redone(withTab({ holeAlong: 3 }));
-  expect(await redone(doc)).toEqual(['check']);
+  expect(await redone(doc)).toEqual([]);
 });
 
 test('progress runs to the end and never back', async () => {

@@ -43,7 +43,7 @@ type Outcome = 'refused by the plan' | 'refused by the kernel' | 'assembled' | '
 
 function tryJob({ doc, top }: RandomJob): Outcome {
   const plan = planOf(doc, top);
-  const named = (at: string): void => expect(at).toMatch(/^(body|tabs|bosses|holes|notches|grooves|edgeBreaks)/);
+  const named = (at: string): void => expect(at).toMatch(/^(body|tabs|bosses|holes|notches|grooves|engraving|edgeBreaks)/);
   if (!plan.ok) {
     plan.issues.forEach((issue) => named(issue.at));
     return 'refused by the plan';

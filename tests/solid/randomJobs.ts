@@ -31,9 +31,9 @@ const body = fc.record({
   width: size(30, 140),
   wall: size(1.5, 5),
   skin: size(1.5, 5),
-  outsideRadius: often(size(0, 8), 4, 0),
-  insideCornerRadius: often(size(0, 9), 4, 0),
-  insideRoofRadius: often(size(0, 7), 4, 0),
+  outsideRadius: often(size(0, 8), 2, 0),
+  insideCornerRadius: often(size(0, 9), 2, 0),
+  insideRoofRadius: often(size(0, 7), 2, 0),
   leftClosed: share.map((s) => s < 0.85),
   rightClosed: share.map((s) => s < 0.85),
   step: fc.constantFrom('none', 'none', 'none', 'front', 'back'),
@@ -44,14 +44,16 @@ const tab = fc.record({ wall, at: share, seat: often(size(-3, 12), 1, undefined)
 const boss = fc.record({ x: share, y: share, diameter: size(8, 16), end: share, depth: size(0, 20), drilled: share.map((s) => s < 0.8), rootRadius: often(size(0, 2), 1, 0) });
 const hole = fc.record({ in: fc.constantFrom('skin', 'skin', 'front', 'back', 'left', 'right'), x: share, y: share, z: share, diameter: size(2, 9), slot: often(size(0, 8), 1, 0), head: fc.constantFrom('none', 'none', 'countersink') });
 const notch = fc.record({ wall, at: share, width: size(3, 12), height: size(2, 9), radius: size(0, 3) });
+const engraving = fc.record({ text: fc.constantFrom('A1', 'OB', '8'), on: fc.constantFrom('top', 'underside'), x: share, y: share, height: size(3, 8), depth: size(0.2, 1, 0.1), angle: fc.constantFrom(0, 90, -30) });
 const groove = fc.record({ run: fc.constantFrom('along', 'across'), at: share, from: share, length: share, width: size(1, 5), depth: size(0.2, 1.2, 0.1) });
 
 const anyJob: fc.Arbitrary<RandomJob> = fc
   .record({
     contour,
     body,
-    tabs: fc.array(tab, { maxLength: 3 }),
-    bosses: fc.array(boss, { maxLength: 3 }),
+    tabs: fc.array(tab, { maxLength: 2 }),
+    bosses: fc.array(boss, { maxLength: 2 }),
+    engraving: often(fc.array(engraving, { maxLength: 1 }), 1, []),
     holes: often(fc.array(hole, { maxLength: 2 }), 1, []),
     notches: often(fc.array(notch, { maxLength: 2 }), 1, []),
     grooves: often(fc.array(groove, { maxLength: 1 }), 1, []),
@@ -80,6 +82,7 @@ const anyJob: fc.Arbitrary<RandomJob> = fc
         const [run, cross] = rest.run === 'along' ? [L, W] : [W, L];
         return { ...rest, at: at * cross, from: from * run, to: from * run + 5 + length * run };
       }),
+      engraving: features.engraving.map(({ x, y, ...rest }) => ({ ...rest, x: x * L, y: y * W })),
       edgeBreaks: features.breaks,
     };
     return { doc, top };

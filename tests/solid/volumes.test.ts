@@ -3,7 +3,9 @@
  * feature kind adds or removes exactly what the formula says.
  */
 import { describe, expect, test } from 'vitest';
-import { flat, sharp, tryPart, volumeOf, type Doc } from './part.ts';
+import { unwrap } from '../../src/result.ts';
+import { heightsOf } from '../../src/solid/heights.ts';
+import { crowned, flat, planOf, sharp, tryPart, volumeOf, type Doc } from './part.ts';
 
 const { length: L, width: W, height: H, wall: w, skin: s } = flat;
 
@@ -168,6 +170,22 @@ describe('bosses', () => {
   test('half sunk in a wall', async () => {
     closeTo(await change({ bosses: [{ ...boss, y: w }] }), column / 2);
     closeTo(await change({ bosses: [{ ...boss, y: w, thread: 'M5', holeDepth: 10 }] }), column / 2 - drilled(2.1, 10, 118));
+  });
+
+  test('on a curved roof: the height of the roof summed over its round', async () => {
+    const round = { body: { ...sharp, width: 90 } };
+    const place = { x: 120, y: 40, diameter: 16, endHeight: 10 };
+    const { roof } = unwrap(planOf(round, crowned)).body;
+    const heights = heightsOf(roof);
+    const [n, r] = [4000, 8];
+    let sum = 0;
+    for (let i = 0; i < n; i++) {
+      const across = -r + (2 * r * (i + 0.5)) / n;
+      sum += 2 * Math.sqrt(r * r - across * across) * (heights.at(120 + across) - 10) * ((2 * r) / n);
+    }
+    closeTo((await volumeOf({ ...round, bosses: [place] }, crowned)) - (await volumeOf(round, crowned)), sum, 0.5);
+    // Half in a wall a boolean has to do it; the same roof, the same sum over half the round.
+    closeTo((await volumeOf({ ...round, bosses: [{ ...place, y: 3 }] }, crowned)) - (await volumeOf(round, crowned)), sum / 2, 0.5);
   });
 
   test('reaching below a raised foot', async () => {

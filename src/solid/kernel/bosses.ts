@@ -5,12 +5,13 @@ import { isEasyBoss, isFlush } from '../easy.ts';
 import type { BodyPlan, BossPlan, SolidPlan } from '../plan.ts';
 import { footBeside } from '../walls.ts';
 import { combine } from './boolean.ts';
-import { bossFaces, roofHolds, roofsOf, type Roof } from './bossPatch.ts';
+import { bossFaces } from './bossPatch.ts';
 import { withWires } from './drillFlat.ts';
 import type { KeptFaces } from './keptFaces.ts';
 import { KernelFailure, type Oc } from './oc.ts';
 import { fillet } from './rounding.ts';
 import { deleteAll, scoped, type Keep } from './scope.ts';
+import { boundsHold, sweptFrom, type PlanBox, type Swept } from './sweptFaces.ts';
 import { cylinder } from './tools.ts';
 import { copyOf, countOf, edgesOf, facesOf, planeOf } from './topology.ts';
 
@@ -56,7 +57,7 @@ function standByHand(oc: Oc, kept: KeptFaces, body: BodyPlan, hollow: TopoDS_Sha
     const left: BossPlan[] = [];
     const hosts = new Map<TopoDS_Face, TopoDS_Wire[]>();
     const added: TopoDS_Face[] = [];
-    const roofs = countOf(oc, hollow, 'solid') === 1 ? roofsOf(oc, keep, hollow, body.roof) : [];
+    const roofs = countOf(oc, hollow, 'solid') === 1 ? sweptFrom(oc, keep, hollow, body.roof) : [];
     const feet = facesOf(oc, hollow).map(keep).filter((face) => planeOf(oc, face)?.normal[2] === -1);
     for (const boss of bosses) {
       const made = tryFaces(oc, keep, kept, roofs, feet, body, boss);
@@ -70,12 +71,13 @@ function standByHand(oc: Oc, kept: KeptFaces, body: BodyPlan, hollow: TopoDS_Sha
   });
 }
 
-function tryFaces(oc: Oc, keep: Keep, kept: KeptFaces, roofs: readonly Roof[], feet: readonly TopoDS_Face[], body: BodyPlan, boss: BossPlan) {
+function tryFaces(oc: Oc, keep: Keep, kept: KeptFaces, roofs: readonly Swept[], feet: readonly TopoDS_Face[], body: BodyPlan, boss: BossPlan) {
   const reach = boss.diameter / 2 + boss.rootRadius;
-  const roof = roofs.find((one) => roofHolds(oc, one, boss.x, boss.y, reach));
+  const round: PlanBox = { x: [boss.x - reach, boss.x + reach], y: [boss.y - reach, boss.y + reach] };
+  const [roof, ...others] = roofs.filter((one) => boundsHold(oc, one, round));
   const flush = isFlush(body, boss);
   const foot = flush ? feet.filter((face) => Math.abs((planeOf(oc, face)?.distance ?? Infinity) + boss.endHeight) < tolerance.point) : [];
-  if (roof === undefined || (flush && foot.length !== 1)) return null;
+  if (roof === undefined || others.length > 0 || (flush && foot.length !== 1)) return null;
   try {
     const { faces, roofWire, footWire } = bossFaces(oc, keep, kept, roof, boss, flush);
     const wires: (readonly [TopoDS_Face, TopoDS_Wire])[] = [[roof.face, roofWire]];

@@ -10,12 +10,12 @@ import type { BuildOptions, MeshQuality, StageName, StageTime } from '../door.ts
 import { isEasyBlindHole, isEasyTabHole } from '../easy.ts';
 import { guard, type GuardMiss } from '../guards.ts';
 import { weld } from '../mesh.ts';
-import type { SolidPlan } from '../plan.ts';
+import type { BodyPlan, EngravingPlan, GroovePlan, SolidPlan } from '../plan.ts';
 import { footBeside } from '../walls.ts';
 import { assemble } from './assemble.ts';
 import { blame } from './blame.ts';
 import { combine } from './boolean.ts';
-import { engravingTool, grooveTool } from './carving.ts';
+import { engrave, grooveTool, inkFor } from './carving.ts';
 import { cutBosses, standingBoss } from './bosses.ts';
 import { drillBosses, drillTabs, withTools } from './holes.ts';
 import type { Made, StageCache } from './cache.ts';
@@ -30,7 +30,7 @@ import { notchTool } from './openings.ts';
 import { innerSkin, outerSkin } from './shell.ts';
 import { Run } from './stages.ts';
 import { tabSolid } from './tabs.ts';
-import { countOf, onlySolid } from './topology.ts';
+import { copyOf, countOf, onlySolid } from './topology.ts';
 import type { Validity } from './validity.ts';
 
 /** What the kernel works with; one per open kernel. */
@@ -83,32 +83,43 @@ export function buildSolid(shop: Workshop, plan: SolidPlan, options: BuildOption
 export function attempt(shop: Workshop, plan: SolidPlan, options: BuildOptions, run = new Run(shop.cache, options), thrifty = false): Solid {
   const positive = makePositive(shop, plan, options, run);
   const negative = makeNegative(shop, plan, options, run);
-  const { cut, proof } = options.route === 'cut' ? ({ cut: 'asked for', proof: 'guards' } as const) : whyCut(shop, guard(plan), options, run, positive, negative);
   const { oc } = shop;
-  if (cut === '') {
+  const misses = guard(plan);
+  let reason = options.route === 'cut' ? 'asked for' : (misses.find((miss) => !miss.provable)?.message ?? '');
+  if (reason === '') {
     const planes = contactPlanes(plan.body);
-    const made = finished(shop, plan, options, run, thrifty, () => run.shape('final', 'assembled', [positive, negative], () => assemble(oc, shop.kept, positive.shape, negative.shape, planes)));
+    const proof = options.prove === 'guards' && misses.length === 0 ? 'guards' : 'meshes';
+    // The proof comes after the kernel's own check: that one is slower on a solid already meshed.
+    const proven = (): boolean => {
+      reason = proof === 'guards' ? '' : breakOut(shop, misses, options, run, positive, negative);
+      return reason === '';
+    };
+    const made = finished(shop, plan, options, run, thrifty, proven, () => run.shape('final', 'assembled', [positive, negative], () => assemble(oc, shop.kept, positive.shape, negative.shape, planes)));
     if (typeof made !== 'string') return { made, route: 'assembled', routeReason: '', proof, stages: run.times };
-    if (thrifty) throw new StageFailure('final', made);
+    if (thrifty && reason === '') throw new StageFailure('final', made);
   }
-  const made = finished(shop, plan, options, run, thrifty, (fuzzy) =>
+  const made = finished(shop, plan, options, run, thrifty, () => true, (fuzzy) =>
     run.shape('final', ['cut', fuzzy], [positive, negative], () => withoutCompound(oc, combine(oc, 'cut', [positive.shape], [negative.shape], { fuzzy }))),
   );
   if (typeof made === 'string') throw new StageFailure(hasOpenings(plan) ? 'openings' : 'final', made);
-  return { made, route: 'cut', routeReason: cut || 'the assembled faces did not close', proof: 'cut', stages: run.times };
+  return { made, route: 'cut', routeReason: reason || 'the assembled faces did not close', proof: 'cut', stages: run.times };
 }
 
 /**
  * The joined solid with its openings, or what is wrong with it. Faces that only graze each other leave slivers; then what
  * is nearly touching is taken to touch.
  */
-function finished(shop: Workshop, plan: SolidPlan, options: BuildOptions, run: Run, thrifty: boolean, join: (fuzzy: number) => Made): Made | string {
+function finished(shop: Workshop, plan: SolidPlan, options: BuildOptions, run: Run, thrifty: boolean, proven: () => boolean, join: (fuzzy: number) => Made): Made | string {
+  const thorough = options.prove !== 'guards';
+  const quality = options.proofQuality ?? (thorough ? coarseQuality : editingQuality);
   let wrong = '';
   for (const fuzzy of thrifty ? [0] : [0, tolerance.grazing]) {
     try {
       const joined = guarded(shop.oc, 'final', () => join(fuzzy));
       const made = cutOpenings(shop, plan, run, joined, fuzzy);
-      const found = check(shop, made, options, run);
+      let found = shop.validity.known(made, thorough) ?? run.timed('check', () => shop.validity.wrongWith(made, thorough));
+      if (found === '' && !proven()) return 'not proven';
+      found ||= run.timed('mesh', () => shop.validity.meshWrong(made, thorough, (finer) => shop.book.mesh(made.shape, finer ? finerThan(quality) : quality)));
       if (found === '') return made;
       wrong ||= found;
     } catch (error) {
@@ -120,12 +131,6 @@ function finished(shop: Workshop, plan: SolidPlan, options: BuildOptions, run: R
 }
 
 const hasOpenings = (plan: SolidPlan): boolean => plan.notches.length + plan.holes.length > 0;
-
-const check = (shop: Workshop, made: Made, options: BuildOptions, run: Run): string => {
-  const thorough = options.prove !== 'guards';
-  const quality = options.proofQuality ?? (thorough ? coarseQuality : editingQuality);
-  return run.timed('check', () => shop.validity.wrongWith(made, thorough, (finer) => shop.book.mesh(made.shape, finer ? finerThan(quality) : quality)));
-};
 
 /** Where a coarse mesh runs into itself in a tight place, a finer one need not. */
 const finerThan = ({ deviation, angle }: MeshQuality): MeshQuality => ({ deviation: deviation / 3, angle: angle / 2 });
@@ -143,11 +148,8 @@ function makePositive(shop: Workshop, plan: SolidPlan, options: BuildOptions, ru
   const { oc } = shop;
   const { roof: _roof, skin: _skin, insideCornerRadius: _corner, insideRoofRadius: _rounding, ...outside } = plan.body;
   const smooth = stage(shop, run, 'outer', outside, [], () => outerSkin(oc, plan.body));
-  const carvings = [plan.grooves, letters(plan, options, 'top')] as const;
-  const outer =
-    carvings[0].length + carvings[1].length === 0
-      ? smooth
-      : stage(shop, run, 'engraving', carvings, [smooth], () => withTools(oc, 'cut', smooth.shape, [...carvings[0].map((groove) => grooveTool(oc, plan.body, groove)), ...carvings[1].map((text) => engravingTool(oc, plan.body, shop.font(), text))]));
+  const texts = letters(plan, options, 'top');
+  const outer = plan.grooves.length + texts.length === 0 ? smooth : stage(shop, run, 'engraving', [plan.grooves, texts], [smooth], () => carve(shop, plan.body, smooth.shape, plan.grooves, texts));
   const standing = plan.bosses.filter((boss) => boss.endHeight < footBeside(plan.body, boss));
   const reads = [plan.tabs.map(({ hole: _, ...tab }) => tab), standing];
   const tabbed =
@@ -165,7 +167,7 @@ function makeNegative(shop: Workshop, plan: SolidPlan, options: BuildOptions, ru
   const { top: _top, skin: _skin, outsideRadius: _radius, feetBreak: _break, ...inside } = plan.body;
   const smooth = stage(shop, run, 'cavity', inside, [], () => innerSkin(oc, plan.body));
   const texts = letters(plan, options, 'underside');
-  const cavity = texts.length === 0 ? smooth : stage(shop, run, 'engraving', texts, [smooth], () => withTools(oc, 'fuse', smooth.shape, texts.map((text) => engravingTool(oc, plan.body, shop.font(), text))));
+  const cavity = texts.length === 0 ? smooth : stage(shop, run, 'engraving', texts, [smooth], () => carve(shop, plan.body, smooth.shape, [], texts));
   if (plan.bosses.length === 0) return cavity;
   const columns = plan.bosses.map(({ hole: _, ...boss }) => boss);
   const round = stage(shop, run, 'negative', columns, [cavity], () => cutBosses(oc, shop.kept, plan, cavity.shape));
@@ -174,13 +176,25 @@ function makeNegative(shop: Workshop, plan: SolidPlan, options: BuildOptions, ru
   return stage(shop, run, 'boss holes', holes, [round], () => drillBosses(oc, shop.kept, plan.body, round.shape, holes));
 }
 
+/** Grooves first, in one cut; then text after text. */
+function carve(shop: Workshop, body: BodyPlan, solid: TopoDS_Shape, grooves: readonly GroovePlan[], texts: readonly EngravingPlan[]): TopoDS_Shape {
+  const { oc } = shop;
+  let carved = grooves.length === 0 ? copyOf(solid) : withoutCompound(oc, withTools(oc, 'cut', solid, grooves.map((groove) => grooveTool(oc, body, groove))));
+  for (const text of texts) {
+    const before = carved;
+    try {
+      carved = engrave(oc, body, before, inkFor(body, shop.font(), text), text);
+    } finally {
+      before.delete();
+    }
+  }
+  return carved;
+}
+
 const letters = (plan: SolidPlan, options: BuildOptions, on: 'top' | 'underside') => (options.engraving === false ? [] : plan.engravings.filter((text) => text.on === on));
 
-/** Why the hollow has to be cut; empty when it may be assembled, with what that rests on. */
-function whyCut(shop: Workshop, misses: readonly GuardMiss[], options: BuildOptions, run: Run, positive: Made, negative: Made): { readonly cut: string; readonly proof: 'meshes' | 'guards' } {
-  const hopeless = misses.find((miss) => !miss.provable);
-  if (hopeless !== undefined) return { cut: hopeless.message, proof: 'guards' };
-  if (options.prove === 'guards' && misses.length === 0) return { cut: '', proof: 'guards' };
+/** Why the hollow cannot be taken to lie inside the body, by their meshes; empty when it is proven to. */
+function breakOut(shop: Workshop, misses: readonly GuardMiss[], options: BuildOptions, run: Run, positive: Made, negative: Made): string {
   const quality = proofQuality(options, misses);
   const key = `${positive.serial},${negative.serial},${quality.deviation},${quality.angle}`;
   let outside = shop.proofs.get(key);
@@ -188,17 +202,19 @@ function whyCut(shop: Workshop, misses: readonly GuardMiss[], options: BuildOpti
     outside = run.timed('proof', () => hollowOutside(shop, positive, negative, quality));
     shop.proofs.set(key, outside);
   } else run.note('proof', 0, true);
-  if (outside !== null && outside <= tolerance.breakOut) return { cut: '', proof: 'meshes' };
-  const why = misses.map((miss) => miss.message).join('; ');
-  if (outside === null) return { cut: 'the meshes of body and hollow are not closed, so nothing is proven', proof: 'meshes' };
-  return { cut: `${Number(outside.toPrecision(3))} mm3 of the hollow breaks out of the body${why === '' ? '' : `: ${why}`}`, proof: 'meshes' };
+  if (outside === null) return 'the meshes of body and hollow are not closed, so nothing is proven';
+  if (outside <= tolerance.breakOut) return '';
+  const why = [...new Set(misses.map((miss) => miss.message))].join('; ');
+  return `${Number(outside.toPrecision(3))} mm3 of the hollow breaks out of the body${why === '' ? '' : `: ${why}`}`;
 }
 
 /** mm3 of the hollow outside the body by their meshes; null when they cannot be meshed shut, so that nothing is known. */
 function hollowOutside(shop: Workshop, positive: Made, negative: Made, quality: MeshQuality): number | null {
   try {
     const at = (fine: MeshQuality): number | null => volumeOutside(shop.manifolds, weld(shop.book.mesh(negative.shape, fine)), weld(shop.book.mesh(positive.shape, fine)));
-    return at(quality) ?? at(finerThan(quality));
+    const outside = at(quality);
+    // A coarse mesh cuts corners by more than counts here: a finer one has the last word.
+    return outside !== null && outside <= tolerance.breakOut ? outside : at(finerThan(quality));
   } catch (error) {
     if (error instanceof KernelFailure) return null;
     throw error;

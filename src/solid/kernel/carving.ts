@@ -1,5 +1,5 @@
 /**
- * Grooves and engraved text -> the tools that carve them. Their floor follows the contour at an even depth square to it:
+ * Grooves and engraved text, carved. Their floor follows the contour at an even depth square to it:
  * a tool is what stands above (on the top) or below (on the underside) the moved contour.
  */
 import type { TopoDS_Shape } from 'replicad-opencascadejs';
@@ -9,6 +9,8 @@ import { firstPoint, lastPoint } from '../heights.ts';
 import type { BodyPlan, EngravingPlan, GroovePlan } from '../plan.ts';
 import { combine } from './boolean.ts';
 import { flattened, inkOf, missingLetters, type Font, type Ink } from './glyphs.ts';
+import { withTools } from './holes.ts';
+import { carveLetters } from './letters.ts';
 import { KernelFailure, type Oc } from './oc.ts';
 import type { Outline, Stroke } from './profile.ts';
 import { deleteAll } from './scope.ts';
@@ -64,22 +66,46 @@ export function layOut(font: Font, text: EngravingPlan): Ink[] {
   return inkOf(font, text.text, text.height).map(({ rim, holes }) => ({ rim: placed(rim), holes: holes.map(placed) }));
 }
 
-/** The letters as solids, as deep as they are cut. Throws KernelFailure when the text cannot stand there. */
-export function engravingTool(oc: Oc, body: BodyPlan, font: Font | null, text: EngravingPlan): TopoDS_Shape {
+/** What is cut for an engraving, laid out and checked. Throws KernelFailure when the text cannot stand there. */
+export function inkFor(body: BodyPlan, font: Font | null, text: EngravingPlan): Ink[] {
   if (font === null) throw new KernelFailure('no font was given to cut text with');
   const missing = missingLetters(font, text.text);
   if (missing.length > 0) throw new KernelFailure(`the font has no ${missing.join(' ')}`);
   const ink = layOut(font, text);
-  const top = text.on === 'top';
-  const room = top
+  const room = roomFor(body, text);
+  const box = boxOf(ink);
+  if (box.x[0]! < room.x[0]! || box.x[1]! > room.x[1]! || box.y[0]! < room.y[0]! || box.y[1]! > room.y[1]!) {
+    throw new KernelFailure(`it runs X ${sayRange(box.x)}, Y ${sayRange(box.y)}, past ${text.on === 'top' ? 'the top' : 'the roof'}, X ${sayRange(room.x)}, Y ${sayRange(room.y)}`);
+  }
+  return ink;
+}
+
+const roomFor = (body: BodyPlan, text: EngravingPlan) =>
+  text.on === 'top'
     ? { x: [0, body.length], y: [0, body.width] }
     : { x: [body.wall, body.length - body.wall], y: [body.left.thickness, body.width - body.right.thickness] };
+
+function boxOf(ink: readonly Ink[]): { readonly x: readonly number[]; readonly y: readonly number[] } {
   const points = ink.flatMap(({ rim }) => flattened(rim));
   const [xs, ys] = [points.map((p) => p[0]), points.map((p) => p[1])];
-  const box = { x: [Math.min(...xs), Math.max(...xs)], y: [Math.min(...ys), Math.max(...ys)] };
-  if (box.x[0]! < room.x[0]! || box.x[1]! > room.x[1]! || box.y[0]! < room.y[0]! || box.y[1]! > room.y[1]!) {
-    throw new KernelFailure(`it runs X ${sayRange(box.x)}, Y ${sayRange(box.y)}, past ${top ? 'the top' : 'the roof'}, X ${sayRange(room.x)}, Y ${sayRange(room.y)}`);
+  return { x: [Math.min(...xs), Math.max(...xs)], y: [Math.min(...ys), Math.max(...ys)] };
+}
+
+/** `solid` with a text carved into it: by hand where the letters stand clear, else by booleans. */
+export function engrave(oc: Oc, body: BodyPlan, solid: TopoDS_Shape, ink: readonly Ink[], text: EngravingPlan): TopoDS_Shape {
+  const top = text.on === 'top';
+  try {
+    return carveLetters(oc, solid, top ? body.top : body.roof, text.floor, ink, top ? 'down' : 'up');
+  } catch (error) {
+    if (!(error instanceof KernelFailure)) throw error;
+    return withTools(oc, top ? 'cut' : 'fuse', solid, [letterTool(oc, body, ink, text)]);
   }
+}
+
+/** The letters as one solid, as deep as they are cut. */
+function letterTool(oc: Oc, body: BodyPlan, ink: readonly Ink[], text: EngravingPlan): TopoDS_Shape {
+  const top = text.on === 'top';
+  const box = boxOf(ink);
   const [high, foot] = [highest(body.top) + overrun, Math.max(body.frontFoot, body.backFoot)];
   // Letters start in the metal below the floor (top) or in the hollow (underside) and run out of the part.
   const low = top ? lowest(text.floor) - overrun : (foot + lowest(body.roof)) / 2;

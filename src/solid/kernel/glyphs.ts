@@ -3,6 +3,7 @@
  * the line of text, y up, the middle of the line of capitals at the origin.
  */
 import { parse, type Font, type PathCommand } from 'opentype.js';
+import { insidePolygon } from '../../maths/polygon.ts';
 import { tolerance } from '../../maths/tolerance.ts';
 import { cross2, sub2, type Vec2 } from '../../maths/vec.ts';
 import { endOf, type Outline, type Stroke } from './profile.ts';
@@ -103,20 +104,10 @@ function bezierPoint(poles: readonly Vec2[], share: number): Vec2 {
 /** Rims with the holes that lie directly in them: an outline inside an odd number of others is a hole. */
 function nested(outlines: readonly Outline[]): Ink[] {
   const shapes = outlines.map((outline) => ({ outline, points: flattened(outline) }));
-  const around = shapes.map(({ points }, i) => shapes.filter((other, j) => j !== i && inside(points[0]!, other.points)));
+  const around = shapes.map(({ points }, i) => shapes.filter((other, j) => j !== i && insidePolygon(other.points, points[0]!)));
   return shapes.flatMap(({ outline }, i) => {
     if (around[i]!.length % 2 === 1) return [];
     const holes = shapes.filter((_, j) => around[j]!.length === around[i]!.length + 1 && around[j]!.some((one) => one.outline === outline));
     return [{ rim: outline, holes: holes.map((hole) => hole.outline) }];
   });
-}
-
-/** Ray crossing, even or odd. */
-function inside(p: Vec2, polygon: readonly Vec2[]): boolean {
-  let odd = false;
-  for (let i = 0, j = polygon.length - 1; i < polygon.length; j = i++) {
-    const [a, b] = [polygon[i]!, polygon[j]!];
-    if (a[1] > p[1] !== b[1] > p[1] && p[0] < ((b[0] - a[0]) * (p[1] - a[1])) / (b[1] - a[1]) + a[0]) odd = !odd;
-  }
-  return odd;
 }

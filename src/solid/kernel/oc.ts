@@ -41,7 +41,10 @@ export class KernelDead extends Error {
   override readonly name = 'KernelDead';
 }
 
-/** Runs kernel work; exceptions of the kernel become KernelFailure, traps of its memory KernelDead. */
+/**
+ * Runs kernel work; exceptions of the kernel become KernelFailure. So does a trap (the kernel stumbles over some odd edges)
+ * that leaves it able to work; one that does not, out of memory above all, is KernelDead.
+ */
 export function guarded<R>(oc: Oc, what: string, work: () => R): R {
   try {
     return work();
@@ -49,9 +52,25 @@ export function guarded<R>(oc: Oc, what: string, work: () => R): R {
     if (error instanceof KernelFailure || error instanceof KernelDead) throw error;
     if (isKernelException(error)) throw new KernelFailure(`${what}: ${sayException(oc, error)}`);
     if (error instanceof WebAssembly.RuntimeError || error instanceof RangeError) {
+      if (isAlive(oc)) throw new KernelFailure(`${what}: ${error.message}`);
       throw new KernelDead(`${what}: ${error.message}`, { cause: error });
     }
     throw error;
+  }
+}
+
+/** A small piece of real work: a box has six faces. */
+function isAlive(oc: Oc): boolean {
+  try {
+    const maker = new oc.BRepPrimAPI_MakeBox(1, 2, 3);
+    const box = maker.Shape();
+    const walk = new oc.TopExp_Explorer(box, oc.TopAbs_ShapeEnum.TopAbs_FACE);
+    let faces = 0;
+    for (; walk.More(); walk.Next()) faces++;
+    for (const handle of [walk, box, maker]) handle.delete();
+    return faces === 6;
+  } catch {
+    return false;
   }
 }
 

@@ -21,17 +21,6 @@ interface Verdict {
 
 const broken = 'its faces do not bound a solid';
 
-function meshWrong(thorough: boolean, facets: (finer: boolean) => Mesh): string {
-  try {
-    if (!thorough) facets(false);
-    else if (!closes(facets(false)) && !closes(facets(true))) return 'its mesh does not close';
-    return '';
-  } catch (error) {
-    if (error instanceof KernelFailure) return 'one of its faces is too thin to mesh';
-    throw error;
-  }
-}
-
 function closes(mesh: Mesh): boolean {
   const { open, crowded, turned } = meshGap(weld(mesh));
   return open + crowded + turned === 0;
@@ -40,6 +29,8 @@ function closes(mesh: Mesh): boolean {
 export class Validity {
   readonly #oc: Oc;
   readonly #verdicts = new Map<number, Verdict>();
+  /** Serials of results whose mesh was found closed. */
+  readonly #meshed = new Set<number>();
   /** Faces of the last good solid by hash. */
   #good = new Map<number, TopoDS_Face[]>();
 
@@ -47,16 +38,35 @@ export class Validity {
     this.#oc = oc;
   }
 
-  /** What keeps a result from being one valid closed solid; empty when nothing does. */
-  wrongWith({ serial, shape }: Made, thorough: boolean, facets: (finer: boolean) => Mesh): string {
+  /** The verdict on a result looked at before; null when it was not. */
+  known({ serial }: Made, thorough: boolean): string | null {
     const before = this.#verdicts.get(serial);
-    if (before !== undefined && (before.thorough || !thorough || before.wrong !== '')) return before.wrong;
-    const wrong = guarded(this.#oc, 'check', () => this.#look(shape, thorough, facets));
+    return before !== undefined && (before.thorough || !thorough || before.wrong !== '') ? before.wrong : null;
+  }
+
+  /** What keeps a result from being one valid closed solid; empty when nothing does. */
+  wrongWith({ serial, shape }: Made, thorough: boolean): string {
+    const wrong = guarded(this.#oc, 'check', () => this.#look(shape, thorough));
     this.#verdicts.set(serial, { wrong, thorough });
     return wrong;
   }
 
-  #look(shape: TopoDS_Shape, thorough: boolean, facets: (finer: boolean) => Mesh): string {
+  /** What is wrong with the mesh of a result; empty when nothing is. `facets` makes it, or on demand a finer one. */
+  meshWrong({ serial }: Made, thorough: boolean, facets: (finer: boolean) => Mesh): string {
+    if (this.#meshed.has(serial)) return '';
+    try {
+      // While editing, what counts is that every face has facets at all; that is found by asking for them.
+      const whole = thorough ? closes(facets(false)) || closes(facets(true)) : facets(false).faces.length > 0;
+      if (!whole) return 'its mesh does not close';
+      if (thorough) this.#meshed.add(serial);
+      return '';
+    } catch (error) {
+      if (error instanceof KernelFailure) return 'one of its faces is too thin to mesh';
+      throw error;
+    }
+  }
+
+  #look(shape: TopoDS_Shape, thorough: boolean): string {
     const oc = this.#oc;
     const solids = countOf(oc, shape, 'solid');
     if (solids === 0) return 'nothing is left';
@@ -67,7 +77,7 @@ export class Validity {
     const valid = thorough ? isValid(oc, shape) : this.#newFacesValid(faces);
     if (valid) this.#remember(faces);
     else for (const face of faces) face.delete();
-    return valid ? meshWrong(thorough, facets) : broken;
+    return valid ? '' : broken;
   }
 
   #newFacesValid(faces: readonly TopoDS_Face[]): boolean {

@@ -5,6 +5,7 @@
 import type { Result } from '../result.ts';
 import type { Vec3 } from '../maths/vec.ts';
 import type { SolidPlan } from './plan.ts';
+import type { Recipe } from './recipe.ts';
 
 /** A solid held by the kernel. Good until released, or until the kernel closes. */
 export interface SolidRef {
@@ -97,6 +98,12 @@ export interface StepPart {
   readonly placed?: RigidMotion;
 }
 
+/** A solid as it stands or moved. */
+export interface Placed {
+  readonly solid: SolidRef;
+  readonly placed?: RigidMotion;
+}
+
 /** x' = R x + t, R row by row. */
 export interface RigidMotion {
   readonly rotation: readonly [Vec3, Vec3, Vec3];
@@ -133,6 +140,10 @@ export interface BuildOptions {
 }
 
 export interface Kernel {
+  /** A solid beside the cover, from plain bodies and solids already held. Refused when what comes out is not one valid closed solid. */
+  form(recipe: Recipe): Result<SolidRef>;
+  /** mm3 that two solids share, each as placed; 0 where they only touch. Exact geometry, not meshes. */
+  overlap(a: Placed, b: Placed): number;
   /** Builds (or takes from its stage cache) the solid of a plan. A refusal names the parameter and the largest value that works. */
   build(plan: SolidPlan, options?: BuildOptions): Result<Built>;
   measure(solid: SolidRef): Measured;

@@ -5,8 +5,8 @@ import { nearestOn, piecewiseOf } from '../../src/maths/piecewise.ts';
 import type { Vec2 } from '../../src/maths/vec.ts';
 import { unwrap } from '../../src/result.ts';
 import { layOut } from '../../src/solid/kernel/carving.ts';
-import { flattened, inkOf, readFont, type Ink } from '../../src/solid/kernel/glyphs.ts';
-import type { Outline } from '../../src/solid/kernel/profile.ts';
+import { inkOf, readFont, type Ink } from '../../src/solid/kernel/glyphs.ts';
+import { flattened, type Outline } from '../../src/solid/outline.ts';
 import { crowned, flat, planOf, sharp, tryMesh, tryPart, volumeOf, type Doc } from './part.ts';
 
 const font = readFont(readFileSync(new URL('../../public/fonts/Barlow-Medium.ttf', import.meta.url)));

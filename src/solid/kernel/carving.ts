@@ -8,11 +8,11 @@ import type { Vec2 } from '../../maths/vec.ts';
 import { firstPoint, lastPoint } from '../heights.ts';
 import type { BodyPlan, EngravingPlan, GroovePlan } from '../plan.ts';
 import { combine } from './boolean.ts';
-import { flattened, inkOf, missingLetters, type Font, type Ink } from './glyphs.ts';
+import { inkOf, missingLetters, type Font, type Ink } from './glyphs.ts';
 import { withTools } from './holes.ts';
 import { carveLetters } from './letters.ts';
 import { KernelFailure, type Oc } from './oc.ts';
-import type { Outline, Stroke } from './profile.ts';
+import { flattened, polygonOutline, type Outline, type Stroke } from '../outline.ts';
 import { deleteAll } from './scope.ts';
 import { sweptOutline } from './tools.ts';
 
@@ -45,8 +45,7 @@ export function grooveTool(oc: Oc, body: BodyPlan, groove: GroovePlan): TopoDS_S
   const high = groove.width + overrun;
   const corner = (a: number, b: number): Vec2 => [at[0] + a * t[0] - b * t[1], at[1] + a * t[1] + b * t[0]];
   const corners = [corner(-half, -groove.depth), corner(half, -groove.depth), corner(half, high), corner(-half, high)];
-  const outline: Outline = { from: corners[0]!, strokes: [...corners.slice(1), corners[0]!].map((to) => ({ kind: 'line', to })) };
-  return sweptOutline(oc, outline, ([x, z]) => [x, groove.from, z], [0, groove.to - groove.from, 0]);
+  return sweptOutline(oc, polygonOutline(corners), ([x, z]) => [x, groove.from, z], [0, groove.to - groove.from, 0]);
 }
 
 /** Outlines of an engraving laid out on the plan, (X, Y). From below, up is to the right of the reading direction. */

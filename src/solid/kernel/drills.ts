@@ -1,6 +1,7 @@
 /** Holes -> the solids a drill takes away. One closed tool per hole: shank, head room and broken mouths in one profile. */
 import type { TopoDS_Shape } from 'replicad-opencascadejs';
 import { add3, scale3, type Vec2, type Vec3 } from '../../maths/vec.ts';
+import { polygonOutline } from '../outline.ts';
 import type { BlindHole, BossPlan, ThroughHole } from '../plan.ts';
 import type { Oc } from './oc.ts';
 import { combine } from './boolean.ts';
@@ -67,7 +68,7 @@ function slotDrill(oc: Oc, hole: ThroughHole): TopoDS_Shape {
     turned(oc, b, axis, scale3(side, -1), half, Math.PI),
     sweptOutline(
       oc,
-      { from: whole[0] as Vec2, strokes: [...whole.slice(1), whole[0] as Vec2].map((to) => ({ kind: 'line', to })) },
+      polygonOutline(whole),
       ([r, d]) => add3(a, add3(scale3(side, r), scale3(axis, d))),
       scale3(along, slot),
     ),

@@ -6,7 +6,7 @@ import { parse, type Font, type PathCommand } from 'opentype.js';
 import { insidePolygon } from '../../maths/polygon.ts';
 import { tolerance } from '../../maths/tolerance.ts';
 import { cross2, sub2, type Vec2 } from '../../maths/vec.ts';
-import { endOf, type Outline, type Stroke } from './profile.ts';
+import { endOf, flattened, type Outline, type Stroke } from '../outline.ts';
 
 export type { Font } from 'opentype.js';
 
@@ -79,26 +79,6 @@ function shifted(outline: Outline, by: Vec2): Outline {
     return stroke;
   });
   return { from: move(outline.from), strokes };
-}
-
-/** Points along an outline, enough to tell which one lies inside which. */
-export function flattened(outline: Outline): Vec2[] {
-  const points: Vec2[] = [outline.from];
-  for (const stroke of outline.strokes) {
-    const from = points.at(-1)!;
-    if (stroke.kind === 'bezier') {
-      const poles = [from, ...stroke.inner, stroke.to];
-      for (const share of [0.25, 0.5, 0.75]) points.push(bezierPoint(poles, share));
-    }
-    points.push(endOf(stroke));
-  }
-  return points;
-}
-
-function bezierPoint(poles: readonly Vec2[], share: number): Vec2 {
-  let row = poles;
-  while (row.length > 1) row = row.slice(1).map((p, i): Vec2 => [row[i]![0] + share * (p[0] - row[i]![0]), row[i]![1] + share * (p[1] - row[i]![1])]);
-  return row[0]!;
 }
 
 /** Rims with the holes that lie directly in them: an outline inside an odd number of others is a hole. */

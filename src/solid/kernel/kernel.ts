@@ -5,6 +5,7 @@ import { ok } from '../../result.ts';
 import type { SolidPlan } from '../plan.ts';
 import { buildSolid, type Workshop } from './build.ts';
 import { StageCache } from './cache.ts';
+import { form, formQuality, sharedVolume } from './form.ts';
 import { readFont, type Font } from './glyphs.ts';
 import { startManifolds } from './inside.ts';
 import { KeptFaces } from './keptFaces.ts';
@@ -14,7 +15,7 @@ import { startOc, type WasmSource } from './oc.ts';
 import { writeStep } from './step.ts';
 import { copyOf } from './topology.ts';
 import { countTops } from './tops.ts';
-import { Validity } from './validity.ts';
+import { closes, Validity } from './validity.ts';
 
 export interface KernelOptions {
   /** The kernel's WebAssembly binary; found beside its loader when left out. */
@@ -27,7 +28,8 @@ export interface KernelOptions {
 
 interface Held {
   readonly shape: TopoDS_Shape;
-  readonly plan: SolidPlan;
+  /** What it was built from; null for a solid formed by a recipe. */
+  readonly plan: SolidPlan | null;
 }
 
 export async function openKernel(options: KernelOptions = {}): Promise<Kernel> {
@@ -42,16 +44,27 @@ export async function openKernel(options: KernelOptions = {}): Promise<Kernel> {
     if (found === undefined) throw new Error(`solid ${solid.id} was released or never built`);
     return found;
   };
+  const hold = (one: Held): SolidRef => {
+    const solid: SolidRef = { id: nextId++ };
+    solids.set(solid.id, one);
+    return solid;
+  };
   return {
     build(plan, buildOptions = {}) {
       const built = buildSolid(shop, plan, buildOptions);
       if (!built.ok) return built;
       const { made, ...rest } = built.value;
-      const solid: SolidRef = { id: nextId++ };
-      solids.set(solid.id, { shape: copyOf(made.shape), plan });
-      return ok({ ...rest, solid });
+      return ok({ ...rest, solid: hold({ shape: copyOf(made.shape), plan }) });
     },
-    measure: (solid) => measure(oc, held(solid).shape, countTops(oc, held(solid).shape, held(solid).plan.body)),
+    form(recipe) {
+      const formed = form({ oc, font: fontOf, shapeOf: (solid) => held(solid).shape, closes: (shape) => closes(shop.book.mesh(shape, formQuality)) }, recipe);
+      return formed.ok ? ok(hold({ shape: formed.value, plan: null })) : formed;
+    },
+    overlap: (a, b) => sharedVolume(oc, { ...a, shape: held(a.solid).shape }, { ...b, shape: held(b.solid).shape }),
+    measure(solid) {
+      const { shape, plan } = held(solid);
+      return measure(oc, shape, plan === null ? 0 : countTops(oc, shape, plan.body));
+    },
     mesh: (solid, quality) => shop.book.mesh(held(solid).shape, quality),
     step: (parts, header) => writeStep(oc, parts.map(({ solid, ...part }) => ({ ...part, shape: held(solid).shape })), header),
     release(solid) {

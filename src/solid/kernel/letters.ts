@@ -6,16 +6,16 @@
  */
 import type { TopoDS_Edge, TopoDS_Face, TopoDS_Shape, TopoDS_Vertex, TopoDS_Wire } from 'replicad-opencascadejs';
 import type { BSplineCurve } from '../../maths/bspline.ts';
-import { signedArea } from '../../maths/polygon.ts';
 import { tolerance } from '../../maths/tolerance.ts';
 import type { Vec2, Vec3 } from '../../maths/vec.ts';
 import { heightAt } from '../heights.ts';
 import { bezier } from '../trace.ts';
 import { withWires } from './drillFlat.ts';
-import { flattened, type Ink } from './glyphs.ts';
+import type { Ink } from './glyphs.ts';
 import { isValid } from './measure.ts';
 import { guarded, KernelFailure, type Oc } from './oc.ts';
-import { direction, endOf, point, splineOf, vector, type Outline } from './profile.ts';
+import { endOf, flattened, turnedTo, type Outline } from '../outline.ts';
+import { direction, point, splineOf, vector } from './profile.ts';
 import { scoped, type Keep } from './scope.ts';
 import { boundsHold, edgeAlong, sweptFrom, turnedUp, type PlanBox, type Swept } from './sweptFaces.ts';
 import { countOf, facesOf, wiresOf } from './topology.ts';
@@ -93,17 +93,6 @@ function carveInk(oc: Oc, keep: Keep, host: Swept, floor: Swept, ink: Ink, way: 
   // What a counter leaves standing is a face of its own, level with the rest.
   const islands = holes.map((hole) => faceOn(oc, keep, host, [reversed(oc, keep, wireOf(oc, keep, hole, 'host'))]));
   return { faces: [...walls, base, ...islands], wires: [reversed(oc, keep, wireOf(oc, keep, rim, 'host'))] };
-}
-
-/** The outline gone round counter-clockwise (+1) or clockwise (-1) as seen from above. */
-function turnedTo(outline: Outline, turn: 1 | -1): Outline {
-  if (Math.sign(signedArea(flattened(outline))) === turn) return outline;
-  const ends = outline.strokes.map(endOf);
-  const strokes = outline.strokes.map((stroke, i) => {
-    const to = i === 0 ? outline.from : ends[i - 1]!;
-    return stroke.kind === 'bezier' ? { ...stroke, inner: [...stroke.inner].reverse(), to } : { kind: 'line' as const, to };
-  });
-  return { from: ends.at(-1)!, strokes: strokes.reverse() };
 }
 
 /** Edges of an outline on both faces, and the posts between them at its corners; edge i runs from corner i to corner i + 1. */

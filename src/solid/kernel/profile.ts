@@ -5,27 +5,11 @@
 import type { Geom_Curve, TopoDS_Edge, TopoDS_Face, TopoDS_Shape, TopoDS_Vertex } from 'replicad-opencascadejs';
 import type { BSplineCurve } from '../../maths/bspline.ts';
 import type { Vec2, Vec3 } from '../../maths/vec.ts';
+import { endOf, type Outline, type Stroke } from '../outline.ts';
 import { KernelFailure, type Oc } from './oc.ts';
 import { scoped, type Keep } from './scope.ts';
 
-export type Stroke =
-  | { readonly kind: 'line'; readonly to: Vec2 }
-  /** Through `by`, somewhere on the arc. */
-  | { readonly kind: 'arc'; readonly by: Vec2; readonly to: Vec2 }
-  /** The whole curve, first pole to last. */
-  | { readonly kind: 'curve'; readonly curve: BSplineCurve }
-  /** A Bezier curve of degree 2 or 3: inner control points, then the end. */
-  | { readonly kind: 'bezier'; readonly inner: readonly Vec2[]; readonly to: Vec2 };
-
 export type Place = (p: Vec2) => Vec3;
-
-/** Starts at `from`; the last stroke ends there again. */
-export interface Outline {
-  readonly from: Vec2;
-  readonly strokes: readonly Stroke[];
-}
-
-export const endOf = (stroke: Stroke): Vec2 => (stroke.kind === 'curve' ? (stroke.curve.poles.at(-1) as Vec2) : stroke.to);
 
 export const point = (oc: Oc, keep: Keep, at: Vec3): InstanceType<Oc['gp_Pnt']> => keep(new oc.gp_Pnt(at[0], at[1], at[2]));
 export const vector = (oc: Oc, keep: Keep, v: Vec3): InstanceType<Oc['gp_Vec']> => keep(new oc.gp_Vec(v[0], v[1], v[2]));

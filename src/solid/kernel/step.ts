@@ -7,7 +7,7 @@ import { cast, createAssembly, type AnyShape } from 'replicad';
 import type { RigidMotion, StepHeader } from '../door.ts';
 import { guarded, KernelFailure, type Oc } from './oc.ts';
 import { scoped } from './scope.ts';
-import { copyOf } from './topology.ts';
+import { placedCopy } from './topology.ts';
 
 export interface PlacedShape {
   readonly shape: TopoDS_Shape;
@@ -26,7 +26,7 @@ export function writeStep(oc: Oc, parts: readonly PlacedShape[], header: StepHea
 
 function rawStep(oc: Oc, parts: readonly PlacedShape[], header: StepHeader): string {
   return scoped((keep) => {
-    const wrapped = parts.map((part) => ({ shape: keep(cast(keep(placedCopy(oc, part)) as never) as AnyShape & { delete(): void }), name: part.name, color: linearColour(part.colour) }));
+    const wrapped = parts.map((part) => ({ shape: keep(cast(keep(placedCopy(oc, part.shape, part.placed)) as never) as AnyShape & { delete(): void }), name: part.name, color: linearColour(part.colour) }));
     const assembly = keep(createAssembly(wrapped as never));
     const session = keep(new oc.XSControl_WorkSession());
     const writer = keep(new oc.STEPCAFControl_Writer(session, false));
@@ -43,17 +43,6 @@ function rawStep(oc: Oc, parts: readonly PlacedShape[], header: StepHeader): str
     const bytes = oc.FS.readFile(`/${scratchFile}`) as Uint8Array;
     oc.FS.unlink(`/${scratchFile}`);
     return new TextDecoder().decode(bytes);
-  });
-}
-
-function placedCopy(oc: Oc, part: PlacedShape): TopoDS_Shape {
-  if (part.placed === undefined) return copyOf(part.shape);
-  const [a, b, c] = part.placed.rotation;
-  const t = part.placed.shift;
-  return scoped((keep) => {
-    const motion = keep(new oc.gp_Trsf());
-    motion.SetValues(a[0], a[1], a[2], t[0], b[0], b[1], b[2], t[1], c[0], c[1], c[2], t[2]);
-    return part.shape.Located(keep(new oc.TopLoc_Location(motion)), false);
   });
 }
 

@@ -2,7 +2,8 @@
 import type { TopoDS_Shape } from 'replicad-opencascadejs';
 import { cross3, type Vec2, type Vec3 } from '../../maths/vec.ts';
 import type { Oc } from './oc.ts';
-import { direction, planarFace, point, sweep, type Outline, type Place } from './profile.ts';
+import { polygonOutline, type Outline } from '../outline.ts';
+import { direction, planarFace, point, sweep, type Place } from './profile.ts';
 import { scoped } from './scope.ts';
 
 export function box(oc: Oc, least: Vec3, most: Vec3): TopoDS_Shape {
@@ -28,8 +29,7 @@ export function sweptOutline(oc: Oc, outline: Outline, place: Place, way: Vec3, 
 export function turned(oc: Oc, from: Vec3, axis: Vec3, square: Vec3, profile: readonly Vec2[], turn?: number): TopoDS_Shape {
   return scoped((keep) => {
     const place: Place = ([r, d]) => [from[0] + r * square[0] + d * axis[0], from[1] + r * square[1] + d * axis[1], from[2] + r * square[2] + d * axis[2]];
-    const outline: Outline = { from: profile[0] as Vec2, strokes: [...profile.slice(1), profile[0] as Vec2].map((to) => ({ kind: 'line', to })) };
-    const { face } = planarFace(oc, keep, outline, place);
+    const { face } = planarFace(oc, keep, polygonOutline(profile), place);
     const about = keep(new oc.gp_Ax1(point(oc, keep, from), direction(oc, keep, axis)));
     const maker = turn === undefined ? keep(new oc.BRepPrimAPI_MakeRevol(face, about, false)) : keep(new oc.BRepPrimAPI_MakeRevol(face, about, turn, false));
     return maker.Shape();

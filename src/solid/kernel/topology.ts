@@ -1,6 +1,7 @@
 /** Walking shapes: faces, edges, kinds and planes. Handles returned belong to the caller. */
 import type { TopAbs_ShapeEnum, TopoDS_Edge, TopoDS_Face, TopoDS_Shape, TopoDS_Shell, TopoDS_Wire } from 'replicad-opencascadejs';
 import type { Vec3 } from '../../maths/vec.ts';
+import type { RigidMotion } from '../door.ts';
 import type { Oc } from './oc.ts';
 import { scoped } from './scope.ts';
 
@@ -36,6 +37,18 @@ export function wiresOf(oc: Oc, face: TopoDS_Face): TopoDS_Wire[] {
 
 /** Another handle on the same shape. */
 export const copyOf = (shape: TopoDS_Shape): TopoDS_Shape => shape.Oriented(shape.Orientation());
+
+/** The same shape moved as a whole; its faces and their facets are shared with the original. */
+export function placedCopy(oc: Oc, shape: TopoDS_Shape, placed?: RigidMotion): TopoDS_Shape {
+  if (placed === undefined) return copyOf(shape);
+  const [a, b, c] = placed.rotation;
+  const t = placed.shift;
+  return scoped((keep) => {
+    const motion = keep(new oc.gp_Trsf());
+    motion.SetValues(a[0], a[1], a[2], t[0], b[0], b[1], b[2], t[1], c[0], c[1], c[2], t[2]);
+    return shape.Moved(keep(new oc.TopLoc_Location(motion)), false);
+  });
+}
 
 export function shellsOf(oc: Oc, shape: TopoDS_Shape): TopoDS_Shell[] {
   const shells: TopoDS_Shell[] = [];

@@ -21,7 +21,7 @@ interface Verdict {
 
 const broken = 'its faces do not bound a solid';
 
-function closes(mesh: Mesh): boolean {
+export function closes(mesh: Mesh): boolean {
   const { open, crowded, turned } = meshGap(weld(mesh));
   return open + crowded + turned === 0;
 }

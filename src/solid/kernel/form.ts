@@ -1,0 +1,107 @@
+/**
+ * Recipe -> solid: plain bodies and held solids, fused, cut and kept in common by booleans, step after step. What comes
+ * out is one valid closed solid whose mesh has no gap, or a refusal. Results belong to the caller.
+ */
+import type { TopoDS_Shape } from 'replicad-opencascadejs';
+import { add3, cross3, scale3 } from '../../maths/vec.ts';
+import { tolerance } from '../../maths/tolerance.ts';
+import { ok, refuse, type Issue, type Result } from '../../result.ts';
+import type { MeshQuality, RigidMotion, SolidRef } from '../door.ts';
+import type { Form, Frame, Recipe } from '../recipe.ts';
+import { combine } from './boolean.ts';
+import { inkOf, missingLetters, type Font } from './glyphs.ts';
+import { isClosed, isValid, volumeOf } from './measure.ts';
+import { guarded, KernelFailure, type Oc } from './oc.ts';
+import { turnedTo, type Outline } from '../outline.ts';
+import { scoped } from './scope.ts';
+import { copyOf, countOf, onlySolid, placedCopy } from './topology.ts';
+import { box, squareTo, sweptOutline, turned } from './tools.ts';
+
+export const formQuality: MeshQuality = { deviation: tolerance.meshDeviationEditing, angle: tolerance.meshAngleEditing };
+
+export interface FormShop {
+  readonly oc: Oc;
+  readonly font: () => Font | null;
+  /** The shape of a solid held by the kernel; it stays the kernel's. */
+  readonly shapeOf: (solid: SolidRef) => TopoDS_Shape;
+  /** Whether the mesh of a shape has no gap. */
+  readonly closes: (shape: TopoDS_Shape) => boolean;
+}
+
+export function form(shop: FormShop, recipe: Recipe): Result<TopoDS_Shape> {
+  const fail = (code: string, why: string): Result<never> => refuse(issue(recipe, code, why));
+  try {
+    const shape = guarded(shop.oc, recipe.name, () => cook(shop, recipe));
+    const wrong = wrongWith(shop, shape);
+    if (wrong === '') return ok(shape);
+    shape.delete();
+    return fail('form-not-solid', wrong);
+  } catch (error) {
+    if (!(error instanceof KernelFailure)) throw error;
+    return fail('form-failed', error.message);
+  }
+}
+
+const issue = ({ name, at }: Recipe, code: string, why: string): Issue => ({ code, at, message: `The ${name} cannot be made: ${why}.`, hint: 'Change the sizes it is made from.' });
+
+function wrongWith({ oc, closes }: FormShop, shape: TopoDS_Shape): string {
+  const solids = countOf(oc, shape, 'solid');
+  if (solids === 0) return 'nothing is left of it';
+  if (solids > 1) return `it falls into ${solids} pieces`;
+  if (!isClosed(oc, shape) || !isValid(oc, shape)) return 'its faces do not bound one solid';
+  return closes(shape) ? '' : 'its mesh does not close';
+}
+
+function cook(shop: FormShop, recipe: Recipe): TopoDS_Shape {
+  const { oc } = shop;
+  return scoped((keep) => {
+    const bodies = (forms: readonly Form[]): TopoDS_Shape[] => forms.flatMap((one) => bodiesOf(shop, one)).map(keep);
+    const [first, ...others] = bodies(recipe.start);
+    if (first === undefined) throw new KernelFailure('there is nothing to start from');
+    const start = others.length === 0 ? first : keep(combine(oc, 'fuse', [first], others, { simplify: true }));
+    const made = recipe.steps
+      .filter((step) => step.with.length > 0)
+      .reduce((shape, step) => keep(combine(oc, step.do, [shape], bodies(step.with), { simplify: step.do === 'fuse' })), start);
+    return soleSolid(oc, made);
+  });
+}
+
+/** A boolean hands back a compound; one of several stays as it is, for the check to tell of. */
+const soleSolid = (oc: Oc, shape: TopoDS_Shape): TopoDS_Shape => onlySolid(oc, shape) ?? copyOf(shape);
+
+/** One body, or for letters one for each piece of ink. */
+function bodiesOf({ oc, font, shapeOf }: FormShop, one: Form): TopoDS_Shape[] {
+  switch (one.kind) {
+    case 'box':
+      return [box(oc, one.least, one.most)];
+    case 'prism':
+      return [prism(oc, one.outline, one.holes ?? [], one.frame, one.from, one.to)];
+    case 'turned':
+      return [turned(oc, one.from, one.axis, squareTo(one.axis), one.profile)];
+    case 'letters':
+      return inked(font(), one.text, one.height).map(({ rim, holes }) => prism(oc, rim, holes, one.frame, one.from, one.to));
+    case 'solid':
+      return [placedCopy(oc, shapeOf(one.solid), one.placed)];
+  }
+}
+
+function prism(oc: Oc, outline: Outline, holes: readonly Outline[], { origin, x, y }: Frame, from: number, to: number): TopoDS_Shape {
+  const out = cross3(x, y);
+  return sweptOutline(oc, turnedTo(outline, 1), ([a, b]) => add3(add3(origin, scale3(out, from)), add3(scale3(x, a), scale3(y, b))), scale3(out, to - from), holes.map((hole) => turnedTo(hole, -1)));
+}
+
+function inked(font: Font | null, text: string, height: number): ReturnType<typeof inkOf> {
+  if (font === null) throw new KernelFailure('no font was given to cut text with');
+  const missing = missingLetters(font, text);
+  if (missing.length > 0) throw new KernelFailure(`the font has no ${missing.join(' ')}`);
+  return inkOf(font, text, height);
+}
+
+/** mm3 two shapes share; 0 where they only touch. */
+export function sharedVolume(oc: Oc, a: { readonly shape: TopoDS_Shape; readonly placed?: RigidMotion }, b: { readonly shape: TopoDS_Shape; readonly placed?: RigidMotion }): number {
+  return scoped((keep) => {
+    const [one, other] = [a, b].map(({ shape, placed }) => keep(placedCopy(oc, shape, placed)));
+    const common = keep(combine(oc, 'common', [one!], [other!]));
+    return countOf(oc, common, 'solid') === 0 ? 0 : volumeOf(oc, common);
+  });
+}

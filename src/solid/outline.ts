@@ -1,0 +1,93 @@
+/** Flat outlines in plain numbers: lines, arcs and curves joined end to end. mm, in the outline's own two coordinates. */
+import { bezierPoint, reversed, sampleCurve, type BSplineCurve } from '../maths/bspline.ts';
+import { signedArea } from '../maths/polygon.ts';
+import { tolerance } from '../maths/tolerance.ts';
+import type { Vec2 } from '../maths/vec.ts';
+
+export type Stroke =
+  | { readonly kind: 'line'; readonly to: Vec2 }
+  /** Through `by`, somewhere on the arc. */
+  | { readonly kind: 'arc'; readonly by: Vec2; readonly to: Vec2 }
+  /** The whole curve, first pole to last. */
+  | { readonly kind: 'curve'; readonly curve: BSplineCurve }
+  /** A Bezier curve of degree 2 or 3: inner control points, then the end. */
+  | { readonly kind: 'bezier'; readonly inner: readonly Vec2[]; readonly to: Vec2 };
+
+/** Starts at `from`; the last stroke ends there again. */
+export interface Outline {
+  readonly from: Vec2;
+  readonly strokes: readonly Stroke[];
+}
+
+export const endOf = (stroke: Stroke): Vec2 => (stroke.kind === 'curve' ? (stroke.curve.poles.at(-1) as Vec2) : stroke.to);
+
+/** Straight from corner to corner and back to the first. */
+export function polygonOutline(corners: readonly Vec2[]): Outline {
+  const [from, ...rest] = corners as [Vec2, ...Vec2[]];
+  return { from, strokes: [...rest, from].map((to) => ({ kind: 'line', to })) };
+}
+
+/** Two half turns. */
+export const circleOutline = ([x, y]: Vec2, radius: number): Outline => ({
+  from: [x + radius, y],
+  strokes: [
+    { kind: 'arc', by: [x, y + radius], to: [x - radius, y] },
+    { kind: 'arc', by: [x, y - radius], to: [x + radius, y] },
+  ],
+});
+
+/** A rectangle with rounded corners, counter-clockwise. `radius` is held to half the shorter side; 0 leaves them sharp. */
+export function rectangleOutline(least: Vec2, most: Vec2, radius = 0): Outline {
+  const r = Math.min(radius, (most[0] - least[0]) / 2, (most[1] - least[1]) / 2);
+  if (r <= tolerance.point) return polygonOutline([least, [most[0], least[1]], most, [least[0], most[1]]]);
+  const q = r * (1 - Math.SQRT1_2);
+  const [[x0, y0], [x1, y1]] = [least, most];
+  const strokes: Stroke[] = [
+    { kind: 'line', to: [x1 - r, y0] },
+    { kind: 'arc', by: [x1 - q, y0 + q], to: [x1, y0 + r] },
+    { kind: 'line', to: [x1, y1 - r] },
+    { kind: 'arc', by: [x1 - q, y1 - q], to: [x1 - r, y1] },
+    { kind: 'line', to: [x0 + r, y1] },
+    { kind: 'arc', by: [x0 + q, y1 - q], to: [x0, y1 - r] },
+    { kind: 'line', to: [x0, y0 + r] },
+    { kind: 'arc', by: [x0 + q, y0 + q], to: [x0 + r, y0] },
+  ];
+  return withoutEmpty({ from: [x0 + r, y0], strokes });
+}
+
+/** A full round leaves no line between its corners; the kernel knows no line of no length. */
+export function withoutEmpty({ from, strokes }: Outline): Outline {
+  let at = from;
+  const kept = strokes.filter((stroke) => {
+    const to = endOf(stroke);
+    const empty = stroke.kind === 'line' && Math.hypot(to[0] - at[0], to[1] - at[1]) <= tolerance.point;
+    if (!empty) at = to;
+    return !empty;
+  });
+  return { from, strokes: kept };
+}
+
+/** Points along an outline, enough to tell which way round it goes and which one lies inside which. */
+export function flattened(outline: Outline): Vec2[] {
+  const points: Vec2[] = [outline.from];
+  for (const stroke of outline.strokes) {
+    const from = points.at(-1)!;
+    if (stroke.kind === 'arc') points.push(stroke.by);
+    else if (stroke.kind === 'bezier') for (const share of [0.25, 0.5, 0.75]) points.push(bezierPoint([from, ...stroke.inner, stroke.to], share));
+    else if (stroke.kind === 'curve') points.push(...sampleCurve(stroke.curve, 0.1).slice(1, -1));
+    points.push(endOf(stroke));
+  }
+  return points;
+}
+
+/** The outline gone round counter-clockwise (+1) or clockwise (-1) in its own coordinates. */
+export function turnedTo(outline: Outline, turn: 1 | -1): Outline {
+  if (Math.sign(signedArea(flattened(outline))) === turn) return outline;
+  const ends = outline.strokes.map(endOf);
+  const strokes = outline.strokes.map((stroke, i): Stroke => {
+    const to = i === 0 ? outline.from : ends[i - 1]!;
+    if (stroke.kind === 'curve') return { kind: 'curve', curve: reversed(stroke.curve) };
+    return stroke.kind === 'bezier' ? { ...stroke, inner: [...stroke.inner].reverse(), to } : { ...stroke, to };
+  });
+  return { from: ends.at(-1)!, strokes: strokes.reverse() };
+}

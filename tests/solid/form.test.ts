@@ -1,0 +1,71 @@
+/** Solids formed by recipes, against volumes worked by hand; mm. */
+import { describe, expect, test } from 'vitest';
+import { unwrap } from '../../src/result.ts';
+import { circleOutline, rectangleOutline } from '../../src/solid/outline.ts';
+import { alongY, planFrame, rod, standing, type Form, type Recipe } from '../../src/solid/recipe.ts';
+import { sharedKernel } from './part.ts';
+
+const recipe = (start: readonly Form[], steps: Recipe['steps'] = []): Recipe => ({ name: 'block', at: 'fixture', start, steps });
+const box: Form = { kind: 'box', least: [0, 0, 0], most: [40, 30, 10] };
+
+async function volume(one: Recipe): Promise<number> {
+  const kernel = await sharedKernel();
+  const solid = unwrap(kernel.form(one));
+  try {
+    const measured = kernel.measure(solid);
+    expect([measured.valid, measured.closed, measured.solids]).toEqual([true, true, 1]);
+    return measured.volume;
+  } finally {
+    kernel.release(solid);
+  }
+}
+
+describe('forms', () => {
+  test.each([
+    ['a box', recipe([box]), 12_000],
+    ['two boxes that share a face are one', recipe([box, { kind: 'box', least: [40, 0, 0], most: [60, 30, 10] }]), 18_000],
+    ['a drilled box', recipe([box], [{ do: 'cut', with: [rod([20, 15, -1], [0, 0, 1], 4, 12)] }]), 12_000 - Math.PI * 160],
+    ['a rounded plate: the corners lack (4 - pi) r2', recipe([standing(rectangleOutline([0, 0], [40, 30], 5), 0, 10)]), 12_000 - (4 - Math.PI) * 250],
+    ['a ring', recipe([standing(circleOutline([0, 0], 10), 0, 5, [circleOutline([0, 0], 6)])]), Math.PI * 64 * 5],
+    ['a plate swept along Y', recipe([alongY(rectangleOutline([0, 0], [40, 10]), 0, 30)]), 12_000],
+    ['a cone by its profile', recipe([{ kind: 'turned', from: [0, 0, 0], axis: [1, 0, 0], profile: [[0, 0], [6, 0], [0, 12]] }]), (Math.PI * 36 * 12) / 3],
+    ['what two boxes share', recipe([box], [{ do: 'common', with: [{ kind: 'box', least: [30, 20, 5], most: [90, 90, 90] }] }]), 10 * 10 * 5],
+  ] as const)('%s', async (_, one, wanted) => {
+    expect(await volume(one)).toBeCloseTo(wanted, 4);
+  });
+  test('alongY runs the way it says', async () => {
+    const kernel = await sharedKernel();
+    const solid = unwrap(kernel.form(recipe([alongY(rectangleOutline([0, 0], [4, 3]), 5, 9)])));
+    const { box: around } = kernel.measure(solid);
+    [[0, 5, 0], [4, 9, 3]].forEach((corner, i) => corner.forEach((side, axis) => expect(around[i === 0 ? 'least' : 'most'][axis]).toBeCloseTo(side, 6)));
+    kernel.release(solid);
+  });
+  test('letters take away their ink', async () => {
+    const letters: Form = { kind: 'letters', text: 'OB', height: 8, frame: { ...planFrame, origin: [20, 15, 10] }, from: -0.5, to: 1 };
+    const cut = await volume(recipe([box], [{ do: 'cut', with: [letters] }]));
+    expect(cut).toBeLessThan(12_000 - 10);
+    expect(cut).toBeGreaterThan(12_000 - 0.5 * 16 * 9);
+  });
+  test('a held solid moved by half a turn about X', async () => {
+    const kernel = await sharedKernel();
+    const held = unwrap(kernel.form(recipe([box])));
+    const turned: Form = { kind: 'solid', solid: held, placed: { rotation: [[1, 0, 0], [0, -1, 0], [0, 0, -1]], shift: [0, 30, 0] } };
+    const moved = unwrap(kernel.form(recipe([turned])));
+    expect(kernel.measure(moved).box.least[2]).toBeCloseTo(-10, 6);
+    expect(kernel.overlap({ solid: held }, { solid: moved })).toBe(0);
+    expect(kernel.overlap({ solid: held }, { solid: moved, placed: { rotation: [[1, 0, 0], [0, 1, 0], [0, 0, 1]], shift: [10, 0, 6] } })).toBeCloseTo(30 * 30 * 6, 4);
+    kernel.release(held);
+    kernel.release(moved);
+  });
+});
+
+test.each([
+  ['nothing left', recipe([box], [{ do: 'cut', with: [{ kind: 'box', least: [-1, -1, -1], most: [50, 50, 50] }] }]), 'nothing is left'],
+  ['in two', recipe([box], [{ do: 'cut', with: [{ kind: 'box', least: [10, -1, -1], most: [20, 50, 50] }] }]), 'falls into 2 pieces'],
+  ['unknown letters', recipe([{ kind: 'letters', text: '\u4e2d', height: 5, frame: planFrame, from: 0, to: 1 }]), 'the font has no'],
+] as const)('%s is refused with a reason', async (_, one, why) => {
+  const kernel = await sharedKernel();
+  const made = kernel.form(one);
+  expect(made.ok).toBe(false);
+  if (!made.ok) expect(made.issues[0]!.message).toContain(why);
+});

@@ -1,38 +1,12 @@
 /** STEP files held against an outside reader (occt-import-js) and their own text. */
-import occtImport from 'occt-import-js';
 import { describe, expect, test } from 'vitest';
 import { unwrap } from '../../src/result.ts';
 import type { StepHeader, StepPart } from '../../src/solid/door.ts';
+import { readStep, volumeOf, type ReadMesh } from '../stepReader.ts';
 import { crowned, planOf, sharedKernel, type Doc } from './part.ts';
 
 const doc: Doc = { body: { width: 90 }, tabs: [{ wall: 'front', at: 30 }, { wall: 'left', at: 100 }], bosses: [{ x: 60, y: 30, endHeight: 8, thread: 'M5', holeDepth: 14 }] };
 const header: StepHeader = { schema: 'AP242', units: 'mm', fileName: 'OB-1-A.step', description: "Cover for the observer's café", author: 'bench', date: '2024-05-06T07:08:09Z' };
-
-interface ReadMesh {
-  readonly name: string;
-  readonly color?: readonly number[];
-  readonly brep_faces: readonly unknown[];
-  readonly attributes: { readonly position: { readonly array: readonly number[] } };
-  readonly index: { readonly array: readonly number[] };
-}
-
-async function readBack(bytes: Uint8Array): Promise<readonly ReadMesh[]> {
-  const reader = await occtImport();
-  const read = reader.ReadStepFile(bytes, { linearUnit: 'millimeter', linearDeflectionType: 'absolute_value', linearDeflection: 0.01, angularDeflection: 0.1 });
-  expect(read.success).toBe(true);
-  return read.meshes as readonly ReadMesh[];
-}
-
-/** mm3 by the divergence theorem; shared edges need not be welded for that. */
-function volumeOf({ attributes, index }: ReadMesh): number {
-  const at = (node: number, axis: number): number => attributes.position.array[3 * node + axis]!;
-  let six = 0;
-  for (let t = 0; t < index.array.length; t += 3) {
-    const [a, b, c] = [index.array[t]!, index.array[t + 1]!, index.array[t + 2]!];
-    six += at(a, 0) * (at(b, 1) * at(c, 2) - at(b, 2) * at(c, 1)) + at(a, 1) * (at(b, 2) * at(c, 0) - at(b, 0) * at(c, 2)) + at(a, 2) * (at(b, 0) * at(c, 1) - at(b, 1) * at(c, 0));
-  }
-  return six / 6;
-}
 
 const textOf = (bytes: Uint8Array): string => new TextDecoder().decode(bytes);
 
@@ -49,7 +23,7 @@ async function written(changes: Partial<StepHeader> = {}, more: Partial<StepPart
 describe('read back by another program', () => {
   test('the faces, the volume, the name and the colour are there', async () => {
     const { bytes, measured } = await written();
-    const [mesh, ...rest] = await readBack(bytes);
+    const [mesh, ...rest] = await readStep(bytes);
     expect(rest).toEqual([]);
     expect(mesh!.name).toBe('COVER OB-1 A');
     expect(mesh!.brep_faces.length).toBe(measured.faces);
@@ -62,7 +36,7 @@ describe('read back by another program', () => {
   test('an inch file is the same part', async () => {
     const { bytes, measured } = await written({ units: 'inch' });
     expect(textOf(bytes)).toMatch(/CONVERSION_BASED_UNIT\(\s*'INCH'/);
-    const [mesh] = await readBack(bytes);
+    const [mesh] = await readStep(bytes);
     expect(Math.abs(volumeOf(mesh!) / measured.volume - 1)).toBeLessThan(5e-4);
   });
 
@@ -72,7 +46,7 @@ describe('read back by another program', () => {
     const turned = { rotation: [[0, -1, 0], [1, 0, 0], [0, 0, 1]], shift: [500, 0, 10] } as const;
     const bytes = door.step([{ solid, name: 'ONE', colour: '#ff0000' }, { solid, name: 'TWO', colour: '#00ff00', placed: turned }], header);
     door.release(solid);
-    const meshes = await readBack(bytes);
+    const meshes = await readStep(bytes);
     expect(meshes.map((mesh) => mesh.name)).toEqual(['ONE', 'TWO']);
     const least = (mesh: ReadMesh, axis: number): number => mesh.attributes.position.array.reduce((low, value, i) => (i % 3 === axis ? Math.min(low, value) : low), Infinity);
     expect(least(meshes[0]!, 2)).toBeCloseTo(0, 4);

@@ -1,70 +1,73 @@
 /**
  * A build that failed -> which parameter is to blame, by trying without it; and for a radius or a break the largest size
- * that works, by bisection over a grid. Trying costs builds, so only what the failed stage reads is tried.
+ * that works, by bisection over a grid. Trying costs builds: only what the failed stage reads is tried, the largest sizes
+ * first, and no more than `mostTries` in all, so that a job with a hundred features is answered too. The bound is one of
+ * work, not of time: the answer is the same on every machine.
  */
 import { tolerance } from '../../maths/tolerance.ts';
 import type { Issue } from '../../result.ts';
 import type { BuildOptions, StageName } from '../door.ts';
 import { guard } from '../guards.ts';
-import type { BodyPlan, Named, SolidPlan, TabPlan } from '../plan.ts';
+import type { Named, SolidPlan } from '../plan.ts';
 import { say } from '../planBody.ts';
 import { attempt, StageFailure, type Workshop } from './build.ts';
 import { isValid } from './measure.ts';
 import { KernelFailure, type Oc } from './oc.ts';
 import { innerSkin, outerSkin } from './shell.ts';
-
-/** A size that can be made smaller, down to none. */
-interface Size {
-  readonly kind: 'size';
-  readonly at: string;
-  readonly label: string;
-  readonly value: number;
-  readonly withSize: (plan: SolidPlan, value: number) => SolidPlan;
-}
-
-/** A feature that can be left out. */
-interface Feature {
-  readonly kind: 'feature';
-  readonly at: string;
-  readonly label: string;
-  readonly without: (plan: SolidPlan) => SolidPlan;
-}
-
-type Suspect = Size | Feature;
+import { suspectsOf, type Feature, type Size, type Suspect } from './suspects.ts';
 
 /** mm. Sizes are tried on a grid; finer would cost builds and help nobody. */
 const gridFor = (size: number): number => (size > 10 ? 0.5 : 0.1);
 
+/** Builds spent on finding whom to blame for one failure: some seconds on two cores. */
+const mostTries = 32;
+/** Of them, on suspects tried by themselves; what is left is for several to blame together. */
+const mostAlone = 14;
+
+/** Whether a plan works, asked at most so many times; after that nothing does. */
+function atMost(tries: number, works: (plan: SolidPlan) => boolean): (plan: SolidPlan) => boolean {
+  let left = tries;
+  return (plan) => {
+    left -= 1;
+    return left >= 0 && works(plan);
+  };
+}
+
 export function blame(shop: Workshop, plan: SolidPlan, options: BuildOptions, failure: StageFailure): readonly Issue[] {
   const wrong = skinAtFault(shop.oc, plan, failure.stage);
   const stage = wrong ?? failure.stage;
-  const works = (tried: SolidPlan): boolean => (wrong === null ? builds(shop, tried, options, stage) : skinBuilds(shop.oc, tried, wrong));
+  const works = atMost(mostTries, (tried) => (wrong === null ? builds(shop, tried, options, stage) : skinBuilds(shop.oc, tried, wrong)));
   const suspects = suspectsOf(plan, stage);
   // A stage that fails by itself is asked about what it reads; a whole that fails, about what the guards point at.
-  for (const suspect of order.indexOf(stage) < order.indexOf('final') ? suspects : likeliestFirst(suspects, plan)) {
+  for (const suspect of (order.indexOf(stage) < order.indexOf('final') ? suspects : likeliestFirst(suspects, plan)).slice(0, mostAlone)) {
     const cleared = suspect.kind === 'size' ? suspect.withSize(plan, 0) : suspect.without(plan);
     if (!works(cleared)) continue;
     return [suspect.kind === 'size' ? sizeIssue(suspect, largestThatWorks(suspect, plan, works)) : featureIssue(suspect, failure)];
   }
-  return [firstThatFails(plan, (tried) => builds(shop, tried, options)) ?? bodyIssue(failure)];
+  return [firstThatFails(plan, atMost(mostTries - mostAlone, (tried) => builds(shop, tried, options))) ?? bodyIssue(failure)];
 }
 
-/** Several are to blame together: features are put back on the bare body one by one, and the first that fails is named. */
+/** Several are to blame together: features are put back on the bare body, and one is named that fails besides those before it. */
 function firstThatFails(plan: SolidPlan, works: (plan: SolidPlan) => boolean): Issue | null {
-  let built: SolidPlan = { ...plan, tabs: [], bosses: [], holes: [], notches: [], grooves: [], engravings: [] };
-  if (!works(built)) return null;
-  for (const list of ['grooves', 'engravings', 'tabs', 'bosses', 'notches', 'holes'] as const) {
-    for (const item of plan[list]) {
-      const more: SolidPlan = { ...built, [list]: [...built[list], item] };
-      if (!works(more)) {
-        const size = suspectsOf(more, 'final').find((one): one is Size => one.kind === 'size' && one.at.startsWith(`${item.at}.`) && works(one.withSize(more, 0)));
-        if (size !== undefined) return sizeIssue(size, largestThatWorks(size, more, works));
-        return { code: 'feature-not-built', at: item.at, message: `With ${item.name} besides what comes before it the solid cannot be built: it and its neighbours are in each other's way.`, hint: 'Move it clear of what stands next to it, change its size, or take it out.' };
-      }
-      built = more;
-    }
+  const lists = ['grooves', 'engravings', 'tabs', 'bosses', 'notches', 'holes'] as const;
+  const items = lists.flatMap((list) => (plan[list] as readonly Named[]).map((item) => ({ list, item })));
+  const withFirst = (count: number): SolidPlan => {
+    const kept = new Set(items.slice(0, count).map(({ item }) => item));
+    return { ...plan, ...Object.fromEntries(lists.map((list) => [list, (plan[list] as readonly Named[]).filter((item) => kept.has(item))])) };
+  };
+  if (items.length === 0 || !works(withFirst(0))) return null;
+  // With `good` of them it builds, with `bad` of them it does not; halved until they are neighbours.
+  let [good, bad] = [0, items.length];
+  while (bad - good > 1) {
+    const middle = (good + bad) >> 1;
+    if (works(withFirst(middle))) good = middle;
+    else bad = middle;
   }
-  return null;
+  const { item } = items[good]!;
+  const more = withFirst(bad);
+  const size = suspectsOf(more, 'final').find((one): one is Size => one.kind === 'size' && one.at.startsWith(`${item.at}.`) && works(one.withSize(more, 0)));
+  if (size !== undefined) return sizeIssue(size, largestThatWorks(size, more, works));
+  return { code: 'feature-not-built', at: item.at, message: `With ${item.name} besides what comes before it the solid cannot be built: it and its neighbours are in each other's way.`, hint: 'Move it clear of what stands next to it, change its size, or take it out.' };
 }
 
 const bodyIssue = (failure: StageFailure): Issue => ({
@@ -117,7 +120,7 @@ function builds(shop: Workshop, plan: SolidPlan, options: BuildOptions, stage: S
   }
 }
 
-/** Largest multiple of the grid below the asked size that works, taking it that smaller is easier. 0 when only none works. */
+/** Largest multiple of the grid below the asked size that works, taking it that smaller is easier. 0 when none was found. */
 function largestThatWorks(size: Size, plan: SolidPlan, works: (plan: SolidPlan) => boolean): number {
   const grid = gridFor(size.value);
   let [good, bad] = [0, Math.ceil(size.value / grid - tolerance.point)];
@@ -146,92 +149,3 @@ function featureIssue(feature: Feature, failure: StageFailure): Issue {
     hint: 'Move it, change its size, or take it out.',
   };
 }
-
-const bodySize = (at: string, label: string, field: 'outsideRadius' | 'insideCornerRadius' | 'insideRoofRadius' | 'feetBreak') => (body: BodyPlan): Size => ({
-  kind: 'size',
-  at,
-  label,
-  value: body[field],
-  withSize: (plan, value) => ({ ...plan, body: { ...plan.body, [field]: value } }),
-});
-
-const outsideRadius = bodySize('body.outsideRadius', 'An outside radius', 'outsideRadius');
-const feetBreak = bodySize('edgeBreaks.feet', 'A break on the feet', 'feetBreak');
-const roofRadius = bodySize('body.insideRoofRadius', 'An inside roof radius', 'insideRoofRadius');
-const cornerRadius = bodySize('body.insideCornerRadius', 'An inside corner radius', 'insideCornerRadius');
-
-/** What a stage reads that may be to blame, likeliest first. */
-function suspectsOf(plan: SolidPlan, stage: StageName): Suspect[] {
-  const own: Partial<Record<StageName, () => Suspect[]>> = {
-    outer: () => [feetBreak(plan.body), outsideRadius(plan.body)],
-    cavity: () => [roofRadius(plan.body), cornerRadius(plan.body)],
-    engraving: () => carvings(plan),
-    positive: () => tabs(plan),
-    'tab holes': () => tabHoles(plan),
-    negative: () => bosses(plan),
-    'boss holes': () => bossHoles(plan),
-    openings: () => openings(plan),
-  };
-  const first = own[stage]?.() ?? [];
-  const rest = Object.entries(own).reverse().flatMap(([name, list]) => (name === stage ? [] : list()));
-  // A bare skin that fails by itself is tried by itself: other features cannot help it.
-  const all = stage === 'outer' || stage === 'cavity' ? first : [...first, ...rest];
-  return all.filter((suspect) => suspect.kind === 'feature' || suspect.value > 0);
-}
-
-/** One suspect per item of a list, named after it. */
-function leaveOut<K extends 'tabs' | 'bosses' | 'holes' | 'notches' | 'grooves' | 'engravings'>(plan: SolidPlan, list: K, what: string): Feature[] {
-  return (plan[list] as readonly Named[]).map((item, index) => ({
-    kind: 'feature',
-    at: item.at,
-    label: `${what} ${item.name}`,
-    without: (tried) => ({ ...tried, [list]: (tried[list] as readonly Named[]).filter((_, i) => i !== index) }),
-  }));
-}
-
-function changeAt<T>(list: readonly T[], index: number, change: Partial<T>): readonly T[] {
-  return list.map((item, i) => (i === index ? { ...item, ...change } : item));
-}
-
-const carvings = (plan: SolidPlan): Suspect[] => [...leaveOut(plan, 'grooves', 'groove'), ...leaveOut(plan, 'engravings', 'engraving')];
-
-function tabs(plan: SolidPlan): Suspect[] {
-  const roots = plan.tabs.map((tab, index): Size => ({
-    kind: 'size',
-    at: `${tab.at}.rootRadius`,
-    label: `A root radius on tab ${tab.name}`,
-    value: tab.rootRadius,
-    withSize: (tried, value) => ({ ...tried, tabs: changeAt<TabPlan>(tried.tabs, index, { rootRadius: value }) }),
-  }));
-  const breaks: Size = {
-    kind: 'size',
-    at: 'edgeBreaks.tabs',
-    label: 'A break on the tabs',
-    value: Math.max(0, ...plan.tabs.map((tab) => tab.edgeBreak)),
-    withSize: (tried, value) => ({ ...tried, tabs: tried.tabs.map((tab) => ({ ...tab, edgeBreak: value })) }),
-  };
-  return [breaks, ...roots, ...leaveOut(plan, 'tabs', 'tab')];
-}
-
-const tabHoles = (plan: SolidPlan): Suspect[] =>
-  plan.tabs.flatMap((tab, index): Feature[] =>
-    tab.hole === null ? [] : [{ kind: 'feature', at: tab.hole.at, label: `the hole of tab ${tab.name}`, without: (tried) => ({ ...tried, tabs: changeAt(tried.tabs, index, { hole: null }) }) }],
-  );
-
-function bosses(plan: SolidPlan): Suspect[] {
-  const roots = plan.bosses.map((boss, index): Size => ({
-    kind: 'size',
-    at: `${boss.at}.rootRadius`,
-    label: `A root radius on boss ${boss.name}`,
-    value: boss.rootRadius,
-    withSize: (tried, value) => ({ ...tried, bosses: changeAt(tried.bosses, index, { rootRadius: value }) }),
-  }));
-  return [...roots, ...leaveOut(plan, 'bosses', 'boss')];
-}
-
-const bossHoles = (plan: SolidPlan): Suspect[] =>
-  plan.bosses.flatMap((boss, index): Feature[] =>
-    boss.hole === null ? [] : [{ kind: 'feature', at: `${boss.at}.holeDepth`, label: `the hole of boss ${boss.name}`, without: (tried) => ({ ...tried, bosses: changeAt(tried.bosses, index, { hole: null }) }) }],
-  );
-
-const openings = (plan: SolidPlan): Suspect[] => [...leaveOut(plan, 'notches', 'notch'), ...leaveOut(plan, 'holes', 'hole')];

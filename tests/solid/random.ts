@@ -1,6 +1,7 @@
 /**
- * Random jobs (60 in every run; RUNS=500 for the long one, which has not yet been seen to its end): each is refused with a parameter named, or is one valid closed solid that keeps inside what was asked.
- * SEED=n tries others; RUNS=n another number.
+ * Random jobs: each is refused with a parameter named, or is one valid closed solid that keeps inside what was asked.
+ * 500 in every run, in four files so that two workers share them, each with a seed of its own. SEED=n tries others;
+ * RUNS=n another number.
  */
 import fc from 'fast-check';
 import { beforeAll, expect, test } from 'vitest';
@@ -13,8 +14,8 @@ import { tolerance } from '../../src/maths/tolerance.ts';
 import { planOf, sharedKernel } from './part.ts';
 import { randomJob, type RandomJob } from './randomJobs.ts';
 
-const seed = Number(process.env['SEED'] ?? 20240611);
-const runs = Number(process.env['RUNS'] ?? 60);
+const firstSeed = Number(process.env['SEED'] ?? 20240611);
+const runs = Math.ceil(Number(process.env['RUNS'] ?? 500) / 4);
 
 let kernel: Kernel;
 beforeAll(async () => {
@@ -68,7 +69,13 @@ function tryJob({ doc, top }: RandomJob): Outcome {
   }
 }
 
-test(`${runs} random jobs, seed ${seed}`, { timeout: 1_200_000 }, () => {
+/** One quarter of the run. */
+export function randomRun(quarter: 1 | 2 | 3 | 4): void {
+  const seed = firstSeed + quarter - 1;
+  test(`${runs} random jobs, seed ${seed}`, { timeout: 600_000 }, () => run(seed));
+}
+
+function run(seed: number): void {
   const outcomes = new Map<Outcome, number>();
   fc.assert(
     fc.property(randomJob, (job) => {
@@ -80,4 +87,4 @@ test(`${runs} random jobs, seed ${seed}`, { timeout: 1_200_000 }, () => {
   console.info(`seed ${seed}: ${[...outcomes].map(([outcome, count]) => `${count} ${outcome}`).join(', ')}`);
   // A test that builds next to nothing would prove next to nothing.
   expect((outcomes.get('assembled') ?? 0) + (outcomes.get('cut') ?? 0)).toBeGreaterThan(runs / 3);
-});
+}

@@ -1,0 +1,3 @@
+import { randomRun } from './random.ts';
+
+randomRun(3);

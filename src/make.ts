@@ -64,12 +64,12 @@ export function buildPart(file: JobFile, kernel: Kernel, options: MakeOptions): 
 }
 
 /** The part and every file of it. */
-export function make(file: JobFile, kernel: Kernel, options: MakeOptions): Result<Made> {
+export async function make(file: JobFile, kernel: Kernel, options: MakeOptions): Promise<Result<Made>> {
   const part = buildPart(file, kernel, options);
   if (!part.ok) return part;
   try {
     options.progress?.('files', 0.8);
-    const { files, report } = filesOf(part.value, kernel, options);
+    const { files, report } = await filesOf(part.value, kernel, options);
     options.progress?.('files', 1);
     return ok({ part: part.value, files, report });
   } finally {

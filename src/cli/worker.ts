@@ -25,14 +25,14 @@ port.on('message', async (task: Task) => {
   kernel ??= openNodeKernel();
   const opened = await kernel;
   if (task.files) {
-    const made = make(file.value, opened, options);
+    const made = await make(file.value, opened, options);
     if (!made.ok) return say({ kind: 'refused', number, issues: made.issues });
     const files = made.value.files.map((f) => ({ ...f, bytes: f.bytes.slice() }));
     return say({ kind: 'made', number, files, report: made.value.report }, files.map((f) => f.bytes.buffer));
   }
   const part = buildPart(file.value, opened, options);
   if (!part.ok) return say({ kind: 'refused', number, issues: part.issues });
-  const { report } = filesOf(part.value, opened, options);
+  const { report } = await filesOf(part.value, opened, options);
   opened.release(part.value.built.solid);
   return say({ kind: 'made', number, files: [], report: { ...report, files: [] } });
 });

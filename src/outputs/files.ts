@@ -43,7 +43,7 @@ export const hashOf = (bytes: Uint8Array): string => bytesToHex(sha256(bytes));
 /** `OB-210-A`: part number and revision, safe as a file name. */
 export const stemOf = ({ partNumber, revision }: { readonly partNumber: string; readonly revision: string }): string => safeName(`${partNumber}-${revision}`);
 
-export function filesOf(input: CheckedPart, kernel: Kernel, options: { readonly date: string; readonly now?: () => number }): { readonly files: readonly OutputFile[]; readonly report: Report } {
+export async function filesOf(input: CheckedPart, kernel: Kernel, options: { readonly date: string; readonly now?: () => number }): Promise<{ readonly files: readonly OutputFile[]; readonly report: Report }> {
   const { job } = input.file;
   const units = job.files.units ?? job.units;
   const stem = stemOf(job);

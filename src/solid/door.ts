@@ -150,6 +150,8 @@ export interface Kernel {
   mesh(solid: SolidRef, quality: MeshQuality): Mesh;
   step(parts: readonly StepPart[], header: StepHeader): Uint8Array;
   release(solid: SolidRef): void;
+  /** The font it was opened with, for paper; null when none was given. */
+  readonly font: Uint8Array | null;
   /** Bytes of the kernel's memory in use; grows only. */
   heap(): number;
   close(): void;

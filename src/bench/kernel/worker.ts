@@ -95,10 +95,10 @@ function thickness(id: number, most: number): void {
   say({ kind: 'thickness', id, byFace, least }, byFace.map(([, values]) => values.buffer));
 }
 
-function files(kernel: Kernel, { id, document, date }: Extract<ToKernel, { kind: 'files' }>): void {
+async function files(kernel: Kernel, { id, document, date }: Extract<ToKernel, { kind: 'files' }>): Promise<void> {
   const file = readDocument(document);
   if (!file.ok) return say({ kind: 'refused', id, issues: file.issues });
-  const made = make(file.value, kernel, { date, now: () => performance.now(), progress: (stage, done) => say({ kind: 'progress', id, stage, done }) });
+  const made = await make(file.value, kernel, { date, now: () => performance.now(), progress: (stage, done) => say({ kind: 'progress', id, stage, done }) });
   if (!made.ok) return say({ kind: 'refused', id, issues: made.issues });
   const copies = made.value.files.map((file) => ({ ...file, bytes: file.bytes.slice() }));
   say({ kind: 'files', id, files: copies, report: made.value.report }, copies.map((file) => file.bytes.buffer));

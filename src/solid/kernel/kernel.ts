@@ -71,6 +71,7 @@ export async function openKernel(options: KernelOptions = {}): Promise<Kernel> {
       held(solid).shape.delete();
       solids.delete(solid.id);
     },
+    font: options.font === undefined ? null : new Uint8Array(options.font),
     heap: () => oc.wasmMemory.buffer.byteLength,
     close() {
       for (const { shape } of solids.values()) shape.delete();

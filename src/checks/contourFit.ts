@@ -1,4 +1,6 @@
 /** What the faired contour says about the readings: odd ones out, an error that does not match, bends nobody meant. */
+import { tolerance } from '../maths/tolerance.ts';
+import { cross2, sub2 } from '../maths/vec.ts';
 import { mm, type Finding } from './finding.ts';
 import type { Check, CheckInput } from './input.ts';
 
@@ -58,6 +60,31 @@ export const bends: Check = (input) => {
       place: placeAt(input, inflections[0]?.[0] ?? 0, inflections[0]?.[1] ?? 0),
       cure: inflections.length > 2 ? 'If the original has no such waves, state the reading error.' : '',
       restsOn: 'Sign of the curvature of the contour that is cut.',
+    },
+  ];
+};
+
+/** Readings that all lie on one line: a flat top may be meant, or one height was typed all the way down. */
+export const straightTop: Check = (input) => {
+  const { residuals, readingError } = input.contour.report;
+  const feet = residuals.filter((one) => one.used).map((one) => one.foot);
+  const [first, last] = [feet[0], feet.at(-1)];
+  if (first === undefined || last === undefined) return [];
+  const way = sub2(last, first);
+  const bow = Math.max(...feet.map((foot) => Math.abs(cross2(way, sub2(foot, first))))) / Math.hypot(...way);
+  if (bow > Math.max(2 * readingError, tolerance.straight)) return [];
+  return [
+    {
+      code: 'contour-straight',
+      level: 'note',
+      message: `All readings lie on one line within ${mm(Math.max(bow, 0.01))}: the top is flat.`,
+      value: bow,
+      limit: null,
+      unit: 'mm',
+      at: 'trace.points',
+      place: placeAt(input, first[0], first[1]),
+      cure: 'If the original is curved, look whether its heights were typed.',
+      restsOn: 'Distance of the contour from the line between its ends.',
     },
   ];
 };

@@ -1,6 +1,6 @@
 /** The one list of checks, and the verb that runs them. Green proves no more than these rules on this model: not the casting, not the set-up. */
 import { bossWalls } from './bossWalls.ts';
-import { bends, oddReadings, scatter } from './contourFit.ts';
+import { bends, oddReadings, scatter, straightTop } from './contourFit.ts';
 import { insideRadii, narrowGaps, pocketReach, roofHollow } from './cutters.ts';
 import { inOrder, type Finding } from './finding.ts';
 import { holeEdges } from './holeEdges.ts';
@@ -31,6 +31,7 @@ const checks: readonly Check[] = [
   undercuts,
   sharpEdges,
   bends,
+  straightTop,
 ];
 
 /** Every finding on a finished part, stops first; stops taken on in the job carry the name. */

@@ -17,6 +17,7 @@ const reasons: Readonly<Record<string, readonly [string, string]>> = {
   EPERM: ['may not be read or written', 'Check its permissions, or choose another folder.'],
   EROFS: ['is on a disk that cannot be written', 'Choose another folder.'],
   EISDIR: ['is a folder', 'Name a file.'],
+  ENOFOLDER: ['cannot be made: nothing new can stand there', 'Choose another folder.'],
   ENOTDIR: ['is not a folder', 'Choose another folder.'],
   EEXIST: ['is a file, not a folder', 'Choose another folder.'],
   ENOSPC: ['does not fit: the disk is full', 'Free some space.'],
@@ -76,7 +77,12 @@ function makeFolder(path: string): void {
     return;
   }
   makeFolder(dirname(path));
-  mkdirSync(path);
+  try {
+    mkdirSync(path);
+  } catch (error) {
+    // The folder above was there a moment ago: it is one that only shows what the machine keeps in it.
+    throw (error as { code?: string }).code === 'ENOENT' ? Object.assign(new Error(path), { code: 'ENOFOLDER' }) : error;
+  }
 }
 
 /** What stands in the way of writing into `folder`, found without making anything: better known before the work than after. */

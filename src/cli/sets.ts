@@ -19,5 +19,7 @@ export function readWithSets(text: string, sets: readonly string[]): Result<JobF
     if (changed.ok) document = changed.value;
     else issues.push(...changed.issues);
   }
-  return issues.length > 0 ? refuse(...issues) : readDocument(document);
+  const whole = readDocument(document);
+  if (issues.length === 0) return whole;
+  return refuse(...issues, ...(whole.ok ? [] : whole.issues));
 }

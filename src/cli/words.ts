@@ -14,7 +14,8 @@ const levelColour = { stop: 'red', warn: 'yellow', note: 'blue' } as const;
 export const sayFinding = (finding: Finding): string =>
   `  ${paint(levelColour[finding.level], finding.level.padEnd(4))}  ${finding.message} ${finding.cure}${finding.takenOnBy ? ` Taken on by ${finding.takenOnBy}.` : ''}`.trimEnd();
 
-export const sayIssues = (issues: readonly Issue[], source: string): string => issues.map((issue) => `${source ? `${source}: ` : ''}${sayIssue(issue)}`).join('\n');
+export const sayIssues = (issues: readonly Issue[], source: string): string =>
+  issues.map((issue) => `${source && issue.at !== source ? `${source}: ` : ''}${sayIssue(issue)}`).join('\n');
 
 /** Left column of names, right column of values. */
 export function table(rows: readonly (readonly [string, string])[]): string {

@@ -396,7 +396,10 @@ function buildJobSchema(units: Units) {
     $schema: z.string().max(500).optional(),
     coverwright: z.literal(jobVersion, { error: `Expected coverwright: ${jobVersion}.` }),
     title: f.text({ label: 'Title', help: 'What the part is.' }).default('Untitled cover'),
-    partNumber: f.text({ label: 'Part number', help: 'Goes into file names, the STEP and the sheets.', longest: 40 }).default('COVER'),
+    partNumber: f
+      .text({ label: 'Part number', help: 'Goes into file names, the STEP and the sheets.', longest: 40 })
+      .regex(/^(?!.*\.\.)\P{Cc}*$/u, { error: 'Expected a part number; it becomes the name of a file, so it may not hold "..".' })
+      .default('COVER'),
     revision: f
       .text({ label: 'Revision', help: 'A, B ... without I O Q S X Z.', longest: 3 })
       .regex(new RegExp(`^[${revisionLetters}]{1,2}$`), { error: `Expected one or two capital letters of ${revisionLetters}.` })

@@ -8,6 +8,8 @@ export const tolerance = {
   kernel: 1e-7,
   /** ratio. A contour narrower than this share of its height is a vertical line. */
   vertical: 1e-3,
+  /** mm. A contour that bows less than this is flat: no gauge sees the difference. */
+  straight: 0.02,
   /** rad. Directions closer than this count as parallel. */
   angle: 1e-9,
   /** rad. Two faces meeting within this are smooth to the eye and to a cutter (about 8 deg; tangent fillets mesh well inside it). */

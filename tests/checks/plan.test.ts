@@ -1,7 +1,7 @@
 /** Checks that look at job, contour, section and plan: each is shown passing and failing, with its figures worked by hand. */
 import { describe, expect, test } from 'vitest';
 import { bossWalls } from '../../src/checks/bossWalls.ts';
-import { bends, oddReadings } from '../../src/checks/contourFit.ts';
+import { bends, oddReadings, straightTop } from '../../src/checks/contourFit.ts';
 import { insideRadii, narrowGaps, pocketReach, roofHollow } from '../../src/checks/cutters.ts';
 import { inOrder } from '../../src/checks/finding.ts';
 import { holeEdges } from '../../src/checks/holeEdges.ts';
@@ -128,4 +128,11 @@ describe('the contour', () => {
 test('stops come first', () => {
   const f = (level: 'stop' | 'warn' | 'note', code: string) => ({ code, level, message: '', value: null, limit: null, unit: '', at: '', place: null, cure: '', restsOn: '' }) as const;
   expect(inOrder([f('note', 'a'), f('stop', 'b'), f('warn', 'c'), f('stop', 'd')]).map((x) => x.code)).toEqual(['b', 'd', 'c', 'a']);
+});
+
+test('a straight contour is noted, flat or sloped; a bowed one is not', () => {
+  const top = (height: (x: number) => number): JobDocument => ({ ...plain, trace: { readingError: 0.05, points: [0, 40, 80, 120, 160].map((x) => [x, height(x)]) } });
+  expect(straightTop(planned(top(() => 30)))).toMatchObject([{ code: 'contour-straight', level: 'note', value: expect.closeTo(0, 6) }]);
+  expect(straightTop(planned(top((x) => 25 + 0.1 * x)))).toHaveLength(1);
+  expect(straightTop(planned(top((x) => 30 + 2 * Math.sin((Math.PI * x) / 160))))).toEqual([]);
 });

@@ -1,6 +1,6 @@
 import { spawn } from 'node:child_process';
 import { createHash } from 'node:crypto';
-import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import type { Report } from '../../src/outputs/report.ts';
@@ -66,7 +66,7 @@ describe('make', () => {
     expect(out).toContain('P1 A');
     expect(err).toMatch(/bad\.job\.json: body: Body is missing/);
     expect(err).toMatch(/twin\.job\.json: partNumber: Another job of this run is also P1 A/);
-    expect(err).toMatch(/missing\.job\.json: missing\.job\.json: This does not exist/);
+    expect(err).toMatch(/^missing\.job\.json: This does not exist/m);
   });
 
   test('a failed make leaves the files of the last one whole', async () => {
@@ -156,16 +156,26 @@ describe('bad input is one clear sentence and exit 2', () => {
   test('a folder on a disk that cannot be written', async () => {
     const { code, err } = await run(['make', '-', '--out', '/proc/coverwright'], { input: least });
     expect(code).toBe(2);
-    expect(err).toMatch(/does not exist|may not be|cannot be written/);
+    expect(err).toMatch(/\/proc\/coverwright: This (cannot be made|may not be|is on a disk)/);
   });
 
-  test('a part number that climbs out of the folder stays in it', async () => {
+  test('a part number that would climb out of the folder is refused; a slash in one is no folder', async () => {
     const at = folder();
-    mkdirSync(join(at, 'deep'));
-    const { code } = await run(['make', '-', '--out', 'deep', '--set', 'partNumber=../../evil'], { input: least, cwd: at });
-    expect(code).toBe(0);
+    const climbs = await run(['make', '-', '--out', 'deep', '--set', 'partNumber=../../evil'], { input: least, cwd: at });
+    expect(climbs.code).toBe(2);
+    expect(climbs.err).toMatch(/partNumber: .*may not hold "\.\."/);
+    expect(readdirSync(at)).toEqual([]);
+    const slash = await run(['make', '-', '--out', 'deep', '--set', 'partNumber=/etc/12'], { input: least, cwd: at });
+    expect(slash.code).toBe(0);
     expect(readdirSync(at)).toEqual(['deep']);
-    expect(readdirSync(join(at, 'deep'))).toContain('evil-A.step');
+    expect(readdirSync(join(at, 'deep'))).toContain('etc-12-A.step');
+  });
+
+  test('several bad values are told at once', async () => {
+    const { code, err } = await run(['check', '-', '--set', 'bdy=3', '--set', 'body.wall=thick'], { input: least });
+    expect(code).toBe(2);
+    expect(err).toMatch(/bdy: "bdy" is not a name used here/);
+    expect(err).toMatch(/body\.wall: Expected a length, got "thick"/);
   });
 
   test.each([

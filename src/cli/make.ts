@@ -55,7 +55,7 @@ async function run(jobs: readonly string[], flags: Omit<MakeFlags, 'out'>, out: 
   const stages = new Map<number, string>();
   const folders = new Set<string>();
   const show = (): void => {
-    const now = [...stages].map(([number, stage]) => `${basename(jobs[number] as string)} ${stage}`).join(' · ');
+    const now = [...stages].map(([number, stage]) => `${basename(jobs[number] as string).replace(/(\.job)?\.json$/, '')} ${stage}`).join(' · ');
     line.show(jobs.length > 1 ? `${told.size}/${jobs.length} done · ${now}` : now);
   };
   await runTasks(tasks, flags.atOnce, {

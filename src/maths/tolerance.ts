@@ -10,6 +10,8 @@ export const tolerance = {
   vertical: 1e-3,
   /** mm. A contour that bows less than this is flat: no gauge sees the difference. */
   straight: 0.02,
+  /** 1/mm. A curve that bends less, on a radius of a kilometre, is straight. */
+  straightBend: 1e-6,
   /** rad. Directions closer than this count as parallel. */
   angle: 1e-9,
   /** rad. Two faces meeting within this are smooth to the eye and to a cutter (about 8 deg; tangent fillets mesh well inside it). */

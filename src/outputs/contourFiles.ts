@@ -1,6 +1,7 @@
 /** A faired contour -> its own files: true-size SVG and DXF of the curve, tables of curve and readings, figures as JSON. */
 import type { FairedContour } from '../contour/contour.ts';
 import { mmPerInch, type Units } from '../job/quantity.ts';
+import { tolerance } from '../maths/tolerance.ts';
 import { curvatureAt, domainOf, pointAt, tangentAt } from '../maths/bspline.ts';
 import { contourDrawing } from './contourDrawing.ts';
 import { curvePath, type Drawing, type Mark } from './drawing.ts';
@@ -32,7 +33,7 @@ export function curveTable({ spans }: FairedContour, units: Units): string {
       const [x, z] = pointAt(curve, u);
       const [tx, tz] = tangentAt(curve, u);
       const bend = curvatureAt(curve, u);
-      return [(x * k).toFixed(n), (z * k).toFixed(n), ((Math.atan2(tz, tx) * 180) / Math.PI).toFixed(4), bend === 0 ? '' : (k / bend).toFixed(3)].join(',');
+      return [(x * k).toFixed(n), (z * k).toFixed(n), ((Math.atan2(tz, tx) * 180) / Math.PI).toFixed(4), Math.abs(bend) < tolerance.straightBend ? 'straight' : (k / bend).toFixed(3)].join(',');
     });
   });
   const unit = units === 'inch' ? 'in' : 'mm';

@@ -70,6 +70,12 @@ describe('new', () => {
 });
 
 describe('the packed package', () => {
+  test('asks for the very versions it was tested with: an installer does not see the lockfile', () => {
+    const { dependencies } = JSON.parse(readFileSync('package.json', 'utf8')) as { dependencies: Record<string, string> };
+    const { packages } = JSON.parse(readFileSync('package-lock.json', 'utf8')) as { packages: Record<string, { version: string }> };
+    for (const [name, version] of Object.entries(dependencies)) expect(packages[`node_modules/${name}`]?.version, name).toBe(version);
+  });
+
   test('its command makes a part outside the repository', async () => {
     const at = folder();
     // As npm would publish it, without its scripts: the build is already there.

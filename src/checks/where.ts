@@ -21,7 +21,7 @@ export function featureAt(plan: SolidPlan, point: Vec3): Feature {
 }
 
 function holeAt(plan: SolidPlan, point: Vec3): Feature | null {
-  const through = [...plan.tabs.flatMap((tab) => (tab.hole ? [{ hole: tab.hole, name: `hole of ${tab.name}`, at: `${tab.at}.hole` }] : [])), ...plan.holes.map((hole) => ({ hole, name: hole.name, at: hole.at }))];
+  const through = [...plan.tabs.flatMap((tab) => (tab.hole ? [{ hole: tab.hole, name: `hole of ${tab.name}`, at: `${tab.at}.hole` }] : [])), ...plan.holes.map((hole) => ({ hole, name: `hole ${hole.name}`, at: hole.at }))];
   for (const { hole, name, at } of through) {
     const from = sub3(point, hole.entry);
     const deep = dot3(from, hole.axis);
@@ -41,7 +41,7 @@ function bossAt(plan: SolidPlan, point: Vec3): Feature | null {
     const round = Math.hypot(point[0] - boss.x, point[1] - boss.y);
     if (round > boss.diameter / 2 + near || point[2] < boss.endHeight - near) continue;
     const drilled = boss.hole !== null && round <= boss.hole.diameter / 2 + boss.hole.mouthBreak + 0.05;
-    return drilled ? { kind: 'hole', name: `hole of ${boss.name}`, at: `${boss.at}.holeDepth` } : { kind: 'boss', name: boss.name, at: boss.at };
+    return drilled ? { kind: 'hole', name: `hole of ${boss.name}`, at: `${boss.at}.holeDepth` } : { kind: 'boss', name: `boss ${boss.name}`, at: boss.at };
   }
   return null;
 }
@@ -61,7 +61,7 @@ function notchAt(plan: SolidPlan, point: Vec3): Feature | null {
 function tabAt(plan: SolidPlan, point: Vec3): Feature | null {
   for (const tab of plan.tabs) {
     const { least, most } = tabBox(plan, tab);
-    if ([0, 1, 2].every((k) => point[k]! >= least[k]! - 0.05 && point[k]! <= most[k]! + (k === 2 ? tab.rootRadius : 0) + 0.05)) return { kind: 'tab', name: tab.name, at: tab.at };
+    if ([0, 1, 2].every((k) => point[k]! >= least[k]! - 0.05 && point[k]! <= most[k]! + (k === 2 ? tab.rootRadius : 0) + 0.05)) return { kind: 'tab', name: `tab ${tab.name}`, at: tab.at };
   }
   return null;
 }

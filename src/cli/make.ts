@@ -6,9 +6,9 @@ import { basename, join } from 'node:path';
 import type { Finding } from '../checks/finding.ts';
 import { stemOf } from '../outputs/files.ts';
 import type { Report } from '../outputs/report.ts';
-import { sayMass } from '../outputs/say.ts';
+import { sayBytes, sayMass } from '../outputs/say.ts';
 import type { Issue } from '../result.ts';
-import { bytesText, paint, progressLine, sayFinding, sayIssues, table } from './words.ts';
+import { paint, progressLine, sayFinding, sayIssues, table } from './words.ts';
 
 export interface MakeFlags {
   readonly out: string;
@@ -110,7 +110,7 @@ function sayOne({ job, ok, issues, folder, report }: Told): void {
     findingsText(report),
   ];
   if (folder !== undefined) {
-    lines.push(`Written to ${folder}:`, table([...report.files.map((f) => [f.name, `${bytesText(f.bytes).padStart(7)}  ${f.purpose}`] as const), ['report.html', '         The report to read.'], ['report.json', '         The report for programs.']]));
+    lines.push(`Written to ${folder}:`, table([...report.files.map((f) => [f.name, `${sayBytes(f.bytes).padStart(7)}  ${f.purpose}`] as const), ['report.html', '         The report to read.'], ['report.json', '         The report for programs.']]));
   }
   process.stdout.write(`${lines.join('\n')}\n`);
 }

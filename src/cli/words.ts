@@ -35,9 +35,3 @@ export function progressLine(): { show(text: string): void; clear(): void } {
     },
   };
 }
-
-/** 1234567 -> `1.2 MB`. */
-export function bytesText(bytes: number): string {
-  if (bytes < 1000) return `${bytes} B`;
-  return bytes < 1e6 ? `${(bytes / 1e3).toFixed(0)} kB` : `${(bytes / 1e6).toFixed(1)} MB`;
-}

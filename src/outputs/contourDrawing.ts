@@ -5,7 +5,7 @@
 import type { FairedContour } from '../contour/contour.ts';
 import { curvatureAt, domainOf, pointAt, tangentAt } from '../maths/bspline.ts';
 import type { Vec2 } from '../maths/vec.ts';
-import { curvePath, label, polyline, type Drawing, type Mark } from './drawing.ts';
+import { boundsOf, curvePath, label, polyline, type Drawing, type Mark } from './drawing.ts';
 
 /** The largest of 1, 2, 5, 10 ... that keeps `value` times it within `room`. */
 export function roundFactor(value: number, room: number): number {
@@ -51,8 +51,7 @@ export function contourDrawing({ spans, report }: FairedContour, caption = true)
   }
   for (const [x, z] of report.inflections) marks.push(polyline('centre', [[x, z - text * 2], [x, z + text * 2]]), label([x, z - text * 3.4], 'bend changes', text * 0.9));
   const first = spans[0] ? pointAt(spans[0], domainOf(spans[0])[0]) : ([0, 0] as const);
-  const below = report.residuals.reduce((least, r) => Math.min(least, r.at[1]), Infinity) - text * 3;
-  if (caption) marks.push(label([first[0], below], `Misses and 95 % band enlarged x${missFactor}; comb shows curvature.`, text, 'start'));
+  if (caption) marks.push(label([first[0], boundsOf({ marks }).least[1] - text * 2], `Misses and 95 % band enlarged x${missFactor}; comb shows curvature.`, text, 'start'));
   return { marks, missFactor };
 }
 

@@ -7,7 +7,7 @@ import type { SolidPlan } from '../solid/plan.ts';
 import { holeCells } from './planDrawing.ts';
 import { holeTable } from './holeTable.ts';
 import type { Report } from './report.ts';
-import { sayLength, sayLengthUnit, sayMass } from './say.ts';
+import { sayBytes, sayLength, sayLengthUnit, sayMass } from './say.ts';
 import { escapeMarkup } from './svg.ts';
 
 export interface ReportPicture {
@@ -34,7 +34,8 @@ td.n,th.n{text-align:right;white-space:nowrap}code{font-family:inherit;color:var
 .level{font-weight:600}.stop .level{color:var(--red)}.warn .level{color:var(--amber)}.note .level{color:var(--blue)}
 .rest{color:var(--faint);font-size:13px}.hash{font-size:12px;color:var(--faint);overflow-wrap:anywhere}
 .cautions{border:1px solid var(--red);padding:10px 16px;margin-top:28px;break-inside:avoid}.cautions p{margin:4px 0}
-@media(max-width:760px){main{padding:20px;margin:0;border:0}.pictures,.figures{grid-template-columns:1fr}.figures{grid-template-columns:max-content 1fr}}
+.table{overflow-x:auto}td.name{white-space:nowrap}
+@media(max-width:760px){main{padding:20px;margin:0;border:0}.pictures,.figures{grid-template-columns:minmax(0,1fr)}.figures{grid-template-columns:max-content 1fr}.wide .svg{overflow-x:auto}.wide svg{min-width:640px}.hash{display:none}}
 @media print{body{background:#fff}main{border:0;margin:0;max-width:none;padding:0;background:#fff}}
 `;
 
@@ -56,7 +57,7 @@ export function reportHtml(report: Report, plan: SolidPlan, pictures: readonly R
   const small = (mm: number): string => (units === 'inch' ? `${(mm / 25.4).toFixed(4)} in` : `${mm.toFixed(3)} mm`);
   const radius = (r: { readonly radius_mm: number; readonly at_mm: readonly [number, number] } | null): string => (r === null ? 'none' : `${length(r.radius_mm)} at ${sayAt(r.at_mm, units)}`);
   const figures: readonly (readonly [string, string])[] = [
-    ['Size X x Y x Z', solid.box_mm.size.map((v) => sayLength(v, units)).join(' x ') + (units === 'inch' ? ' in' : ' mm')],
+    ['Size X × Y × Z', solid.box_mm.size.map((v) => sayLength(v, units)).join(' × ') + (units === 'inch' ? ' in' : ' mm')],
     ['Volume', `${(solid.volume_mm3 / 1000).toFixed(2)} cm3`],
     ['Mass', `${sayMass(solid.mass_g)} in ${report.material}`],
     ['Solid', solid.valid && solid.closed && solid.solids === 1 ? `one, closed, valid; ${solid.faces} faces` : 'NOT a valid single solid'],
@@ -80,10 +81,10 @@ export function reportHtml(report: Report, plan: SolidPlan, pictures: readonly R
   const holes =
     rows.length === 0
       ? ''
-      : `<h2>Holes, seen from outside, ${units === 'inch' ? 'inches' : 'mm'}</h2><table><thead><tr>${(header ?? []).map((c, i) => `<th${numeric(i)}>${e(c)}</th>`).join('')}</tr></thead><tbody>${rows
+      : `<h2>Holes, seen from outside, ${units === 'inch' ? 'inches' : 'mm'}</h2><div class="table"><table><thead><tr>${(header ?? []).map((c, i) => `<th${numeric(i)}>${e(c)}</th>`).join('')}</tr></thead><tbody>${rows
           .map((cells) => `<tr>${cells.map((c, i) => `<td${numeric(i)}>${e(c)}</td>`).join('')}</tr>`)
-          .join('')}</tbody></table>`;
-  const files = report.files.map((f) => `<tr><td>${e(f.name)}</td><td>${e(f.purpose)}<div class="hash">sha256 ${f.sha256}</div></td><td class="n">${f.bytes.toLocaleString('en')} B</td></tr>`).join('');
+          .join('')}</tbody></table></div>`;
+  const files = report.files.map((f) => `<tr><td class="name">${e(f.name)}</td><td>${e(f.purpose)}<div class="hash">sha256 ${f.sha256}</div></td><td class="n">${sayBytes(f.bytes)}</td></tr>`).join('');
   return `<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width,initial-scale=1">
 <meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">
@@ -92,9 +93,9 @@ export function reportHtml(report: Report, plan: SolidPlan, pictures: readonly R
 <div class="head"><h1>${e(report.title)}</h1><dl><dt>Part</dt><dd>${e(report.part_number)}</dd><dt>Revision</dt><dd>${e(report.revision)}</dd><dt>Date</dt><dd>${e(report.run.date.slice(0, 10))}</dd></dl></div>
 <h2>Findings</h2>${findings === '' ? '<p>No findings.</p>' : `<ul class="findings">${findings}</ul>`}
 <h2>Figures</h2><dl class="figures">${figures.map(([name, value]) => `<dt>${e(name)}</dt><dd>${e(value)}</dd>`).join('')}</dl>
-<h2>Pictures</h2><div class="pictures">${pictures.map((p) => `<figure${p.wide ? ' class="wide"' : ''}>${p.svg}<figcaption>${e(p.caption)}</figcaption></figure>`).join('')}</div>
+<h2>Pictures</h2><div class="pictures">${pictures.map((p) => `<figure${p.wide ? ' class="wide"' : ''}><div class="svg">${p.svg}</div><figcaption>${e(p.caption)}</figcaption></figure>`).join('')}</div>
 ${holes}
-<h2>Files</h2><table><thead><tr><th>File</th><th>For</th><th class="n">Size</th></tr></thead><tbody>${files}</tbody></table>
+<h2>Files</h2><div class="table"><table><thead><tr><th>File</th><th>For</th><th class="n">Size</th></tr></thead><tbody>${files}</tbody></table></div>
 <div class="cautions">${cautions.map((c) => `<p>${e(c)}</p>`).join('')}</div>
 </main></body></html>
 `;

@@ -10,3 +10,6 @@ export const sayLengthUnit = (mm: number, units: Units): string => `${sayLength(
 export function sayMass(grams: number): string {
   return grams >= 1000 ? `${(grams / 1000).toFixed(2)} kg` : `${grams.toFixed(0)} g`;
 }
+
+/** 1234567 -> `1.2 MB`. */
+export const sayBytes = (bytes: number): string => (bytes < 1000 ? `${bytes} B` : bytes < 1e6 ? `${(bytes / 1e3).toFixed(0)} kB` : `${(bytes / 1e6).toFixed(1)} MB`);

@@ -1,12 +1,11 @@
 /** The stage Release: every file with what it is for; stop findings are cleared first, or taken on by name. */
 import { openStops, type Finding } from '../../checks/finding.ts';
 import type { OutputFile } from '../../outputs/file.ts';
+import { sayBytes } from '../../outputs/say.ts';
 import { sectionDrawing } from '../../outputs/sectionDrawing.ts';
 import { fill, h } from '../dom.ts';
 import { downloadFile } from '../files.ts';
 import { nothing, type Bench, type Stage } from './stage.ts';
-
-const size = (bytes: number): string => (bytes < 1000 ? `${bytes} B` : bytes < 1e6 ? `${(bytes / 1e3).toFixed(0)} kB` : `${(bytes / 1e6).toFixed(1)} MB`);
 
 export function releaseStage(bench: Bench, findings: () => readonly Finding[] | null): Stage {
   const { store, kernel } = bench;
@@ -67,7 +66,7 @@ export function releaseStage(bench: Bench, findings: () => readonly Finding[] | 
             'table',
             { class: 'grid files' },
             h('thead', {}, h('tr', {}, h('th', {}, 'File'), h('th', {}, 'For'), h('th', { class: 'n' }, 'Size'), h('th', {}, ''))),
-            h('tbody', {}, ...files.map((file) => h('tr', {}, h('td', {}, file.name), h('td', { class: 'wrap' }, file.purpose, preview(file)), h('td', { class: 'n' }, size(file.bytes.length)), h('td', {}, h('button', { type: 'button', class: 'key small', 'aria-label': `Save ${file.name}`, onclick: () => downloadFile(file) }, 'Save'))))),
+            h('tbody', {}, ...files.map((file) => h('tr', {}, h('td', {}, file.name), h('td', { class: 'wrap' }, file.purpose, preview(file)), h('td', { class: 'n' }, sayBytes(file.bytes.length)), h('td', {}, h('button', { type: 'button', class: 'key small', 'aria-label': `Save ${file.name}`, onclick: () => downloadFile(file) }, 'Save'))))),
           ),
     );
   }

@@ -19,7 +19,7 @@ interface Group {
   names: Set<string>;
 }
 
-const groupWords = { hole: 'hole mouths', boss: 'ends of the bosses', tab: 'tabs', notch: 'notches', groove: 'grooves', engraving: 'engraving', foot: 'wall feet', body: 'body' } as const;
+const groupWords = { hole: 'Hole mouths', boss: 'Ends of the bosses', tab: 'Tabs', notch: 'Notches', groove: 'Grooves', engraving: 'Engraving', foot: 'Wall feet', body: 'Body' } as const;
 const groupPath = { hole: 'edgeBreaks.holes', boss: 'edgeBreaks.byHand', tab: 'edgeBreaks.tabs', notch: 'edgeBreaks.byHand', groove: 'edgeBreaks.byHand', engraving: 'edgeBreaks.byHand', foot: 'edgeBreaks.feet', body: 'body.outsideRadius' } as const;
 
 export const sharpEdges: Check = ({ job, plan, mesh }) => {

@@ -93,11 +93,14 @@ export function dimension(from: Vec2, to: Vec2, offset: number, text: string, he
   const upright = along[0] < -1e-9 || (Math.abs(along[0]) <= 1e-9 && along[1] < 0);
   const turn = (Math.atan2(along[1], along[0]) * 180) / Math.PI + (upright ? 180 : 0);
   const above = upright ? -1 : 1;
-  const middle = shift(from, far / 2, offset + above * height * 0.45);
+  // A figure wider than its place stands beside it, on the line carried on.
+  const width = textWidth(text, height);
+  const beside = far < width + height * 0.4;
+  const middle = shift(from, beside ? far + 2 * arrow + width / 2 : far / 2, offset + above * height * 0.45);
   return [
     polyline('dimension', [shift(from, 0, gap), shift(a, 0, over)]),
     polyline('dimension', [shift(to, 0, gap), shift(b, 0, over)]),
-    inside > 0 ? polyline('dimension', [a, b]) : polyline('dimension', [shift(a, -2 * arrow, 0), shift(b, 2 * arrow, 0)]),
+    inside > 0 ? polyline('dimension', [a, b]) : polyline('dimension', [shift(a, -2 * arrow, 0), shift(b, 2 * arrow + (beside ? width : 0), 0)]),
     head(a, inside),
     head(b, -inside),
     label(middle, text, height, 'middle', 'dimension', turn),

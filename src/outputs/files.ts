@@ -16,6 +16,7 @@ import { safeName, type OutputFile } from './file.ts';
 import { planDrawing } from './planDrawing.ts';
 import { reportOf, type Report } from './report.ts';
 import { reportHtml } from './reportHtml.ts';
+import { sayLengthUnit } from './say.ts';
 import { sectionDrawing } from './sectionDrawing.ts';
 import { stlBytes } from './stl.ts';
 import { svgText } from './svg.ts';
@@ -60,7 +61,7 @@ export async function filesOf(input: CheckedPart, kernel: Kernel, options: { rea
   });
   const section = sectionDrawing(input.section, units);
   const plan = planDrawing(input.plan, units);
-  const contour = contourDrawing(input.contour);
+  const contour = contourDrawing(input.contour, false);
   const deviation = `${job.files.deviation} mm`;
   const products: OutputFile[] = [
     { name: `${stem}.step`, mimetype: 'model/step', purpose: `The solid for CAM and other modellers, ${job.files.stepSchema}, ${units}.`, bytes: step },
@@ -86,8 +87,8 @@ export async function filesOf(input: CheckedPart, kernel: Kernel, options: { rea
     { caption: 'From outside.', svg: picture(input, 'outside', `${title}, from outside`), wide: false },
     { caption: 'From the mating side.', svg: picture(input, 'inside', `${title}, from the mating side`), wide: false },
     { caption: `The contour and its readings. Misses and 95 % band are drawn ${contour.missFactor} times too large; the comb shows curvature.`, svg: svgText(contour, { title: 'Contour and readings', fluid: true }), wide: true },
-    { caption: 'Section at mid width.', svg: svgText(section, { title: 'Section', fluid: true }), wide: true },
-    { caption: 'Plan from outside.', svg: svgText(planDrawing(input.plan, units, false), { title: 'Plan', fluid: true }), wide: true },
+    { caption: `Section at mid width; skin ${sayLengthUnit(input.section.skin, units)} square to the top.`, svg: svgText(sectionDrawing(input.section, units, false), { title: 'Section', fluid: true }), wide: true },
+    { caption: 'Plan from outside; what is dashed lies under the skin.', svg: svgText(planDrawing(input.plan, units, false), { title: 'Plan', fluid: true }), wide: true },
   ];
   const listed = products.map((f) => ({ name: f.name, bytes: f.bytes.length, sha256: hashOf(f.bytes), purpose: f.purpose }));
   const stages = { ...input.stages, files: Math.round((options.now?.() ?? 0) - start) };

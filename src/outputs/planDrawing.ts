@@ -9,6 +9,7 @@ import type { BodyPlan, SolidPlan, TabPlan, ThroughHole } from '../solid/plan.ts
 import { wallFrame } from '../solid/walls.ts';
 import { centreCross, dimension, label, line, type Drawing, type Mark } from './drawing.ts';
 import { holeTable, type HoleRow } from './holeTable.ts';
+import { featureMarks, type PlanSide } from './planFeatures.ts';
 import { sayLength } from './say.ts';
 
 /** A closed outline through corners, each rounded by its radius (0 for sharp), counter-clockwise or clockwise as given. */
@@ -90,7 +91,7 @@ function slotMark(centre: Vec2, radius: number, hole: ThroughHole): Mark {
   };
 }
 
-export function planDrawing(plan: SolidPlan, units: Units, withTable = true, side: 'above' | 'below' = 'above'): Drawing {
+export function planDrawing(plan: SolidPlan, units: Units, withTable = true, side: PlanSide = 'above'): Drawing {
   const { body } = plan;
   const text = Math.max(2.5, body.length / 110);
   const say = (mm: number): string => sayLength(mm, units);
@@ -109,6 +110,7 @@ export function planDrawing(plan: SolidPlan, units: Units, withTable = true, sid
     marks.push(...centreCross(centre, boss.diameter / 2), label([boss.x + boss.diameter / 2 + text * 0.6, boss.y + boss.diameter / 2], boss.name, text, 'start'));
   }
   for (const hole of plan.holes) if (Math.abs(hole.axis[2]) > 0.5) marks.push(...holeMarks(hole), label([hole.entry[0] + hole.diameter / 2 + text, hole.entry[1] + text], hole.name, text, 'start'));
+  marks.push(...featureMarks(plan, side, text));
   const box = planBox(plan);
   marks.push(...dimension([0, 0], [body.length, 0], box.least[1] - text * 5, say(body.length), text));
   marks.push(...dimension([0, 0], [0, body.width], -box.least[0] + text * 5, say(body.width), text));

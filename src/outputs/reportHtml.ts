@@ -25,7 +25,7 @@ h1{font-size:26px;line-height:1.2;margin:0}h2{font-size:17px;margin:36px 0 10px;
 .head{display:flex;flex-wrap:wrap;gap:8px 32px;justify-content:space-between;align-items:end;border-bottom:2px solid var(--ink);padding-bottom:14px}
 .head dl,.figures{display:grid;gap:2px 14px;margin:0}.head dl{grid-template-columns:auto auto}.figures{grid-template-columns:max-content 1fr max-content 1fr}
 dt{color:var(--faint)}dd{margin:0}
-figure{margin:0;border:1px solid var(--thin);padding:14px;background:#fffdf7;break-inside:avoid}figure svg{display:block;width:100%;height:auto;max-height:420px}
+figure{margin:0;display:flex;flex-direction:column;justify-content:space-between;border:1px solid var(--thin);padding:14px;background:#fffdf7;break-inside:avoid}figure svg{display:block;width:100%;height:auto;max-height:420px}
 figcaption{color:var(--faint);margin-top:8px}
 .pictures{display:grid;grid-template-columns:1fr 1fr;gap:16px}.wide{grid-column:1/-1}
 table{border-collapse:collapse;width:100%}th,td{text-align:left;padding:5px 10px 5px 0;border-bottom:1px solid var(--thin);vertical-align:top}th{font-weight:600;border-bottom-color:var(--ink)}

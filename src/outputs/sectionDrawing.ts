@@ -19,7 +19,8 @@ export function summit(section: Section): Vec2 {
   return best;
 }
 
-export function sectionDrawing(section: Section, units: Units): Drawing {
+/** `caption`: whether the drawing itself says what it is. */
+export function sectionDrawing(section: Section, units: Units, caption = true): Drawing {
   const text = Math.max(2.5, section.length / 90);
   const say = (mm: number): string => sayLength(mm, units);
   const front = (section.top[0] as Section['top'][number]).poles[0] as Vec2;
@@ -38,6 +39,6 @@ export function sectionDrawing(section: Section, units: Units): Drawing {
     marks.push(...dimension([raised[0], 0], raised, frontFoot > backFoot ? text * 6 : -text * 6, say(raised[1]), text));
   }
   marks.push(...dimension([0, Math.max(frontFoot, 0) + text], [wall, Math.max(frontFoot, 0) + text], text * 2, say(wall), text));
-  marks.push(label([length / 2, -text * 8], `Section at mid width. Skin ${say(skin)} square to the top.`, text));
+  if (caption) marks.push(label([length / 2, -text * 8], `Section at mid width. Skin ${say(skin)} square to the top.`, text));
   return { marks };
 }

@@ -1,18 +1,18 @@
 /** What the faired contour says about the readings: odd ones out, an error that does not match, bends nobody meant. */
 import { tolerance } from '../maths/tolerance.ts';
 import { cross2, sub2 } from '../maths/vec.ts';
-import { mm, type Finding } from './finding.ts';
+import { sayMm, type Finding } from './finding.ts';
 import type { Check, CheckInput } from './input.ts';
 
 /** A place on the top above a station as typed. */
 const placeAt = ({ section, plan }: CheckInput, x: number, z: number) => [x - section.frontStation, plan.body.width / 2, z] as const;
 
-export const oddReadings: Check = (input) =>
+export const oddReadings: Check = (input, say = sayMm) =>
   input.contour.report.outliers.map(
     (odd): Finding => ({
       code: 'reading-odd',
       level: 'warn',
-      message: `Reading ${odd.index + 1} stands ${mm(Math.abs(odd.distance))} ${odd.distance > 0 ? 'above' : 'below'} the curve of the others, ${Number(Math.abs(odd.studentised).toFixed(1))} times its error.`,
+      message: `Reading ${odd.index + 1} stands ${say(Math.abs(odd.distance))} ${odd.distance > 0 ? 'above' : 'below'} the curve of the others, ${Number(Math.abs(odd.studentised).toFixed(1))} times its error.`,
       value: Math.abs(odd.studentised),
       limit: odd.limit,
       unit: 'ratio',
@@ -24,7 +24,7 @@ export const oddReadings: Check = (input) =>
   );
 
 /** Readings that scatter far more or far less than the error stated for them. */
-export const scatter: Check = (input) => {
+export const scatter: Check = (input, say = sayMm) => {
   const { report } = input.contour;
   if (!report.readingErrorStated || report.rule !== 'reading error') return [];
   const ratio = report.rms / report.readingError;
@@ -33,7 +33,7 @@ export const scatter: Check = (input) => {
     {
       code: 'readings-scatter',
       level: 'warn',
-      message: `The readings scatter by ${report.rms.toFixed(3)} mm about the curve; the stated reading error is ${report.readingError.toFixed(3)} mm.`,
+      message: `The readings scatter by ${say(report.rms)} about the curve; the stated reading error is ${say(report.readingError)}.`,
       value: report.rms,
       limit: report.readingError,
       unit: 'mm',
@@ -45,14 +45,14 @@ export const scatter: Check = (input) => {
   ];
 };
 
-export const bends: Check = (input) => {
+export const bends: Check = (input, say = sayMm) => {
   const { inflections, through } = input.contour.report;
   if (inflections.length === 0) return [];
   return [
     {
       code: 'contour-bends',
       level: 'note',
-      message: `The contour changes its bend ${inflections.length === 1 ? 'once' : `${inflections.length} times`}, at station ${inflections.map(([x]) => Number(x.toFixed(1))).join(', ')}; a curve through every reading would do so ${through.inflections.length} times.`,
+      message: `The contour changes its bend ${inflections.length === 1 ? 'once' : `${inflections.length} times`}, at station ${inflections.map(([x]) => say(x)).join(', ')}; a curve through every reading would do so ${through.inflections.length} times.`,
       value: inflections.length,
       limit: null,
       unit: 'count',
@@ -65,7 +65,7 @@ export const bends: Check = (input) => {
 };
 
 /** Readings that all lie on one line: a flat top may be meant, or one height was typed all the way down. */
-export const straightTop: Check = (input) => {
+export const straightTop: Check = (input, say = sayMm) => {
   const { residuals, readingError } = input.contour.report;
   const feet = residuals.filter((one) => one.used).map((one) => one.foot);
   const [first, last] = [feet[0], feet.at(-1)];
@@ -77,7 +77,7 @@ export const straightTop: Check = (input) => {
     {
       code: 'contour-straight',
       level: 'note',
-      message: `All readings lie on one line within ${mm(Math.max(bow, 0.01))}: the top is flat.`,
+      message: `All readings lie on one line within ${say(Math.max(bow, 0.01))}: the top is flat.`,
       value: bow,
       limit: null,
       unit: 'mm',

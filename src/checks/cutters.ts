@@ -2,7 +2,7 @@
  * The inside against the stated cutter: corner radii it can leave, how deep it must reach for its size, gaps it cannot
  * enter, and hollows of the roof tighter than its radius.
  */
-import { mm, type Finding } from './finding.ts';
+import { sayMm, type Finding } from './finding.ts';
 import type { Check, CheckInput } from './input.ts';
 
 /** Depth over diameter beyond which an end mill chatters, and beyond which it is a special (common practice, no source). */
@@ -11,7 +11,7 @@ const hardReach = 5;
 /** Inside radius over cutter radius that keeps the cutter turning through a corner instead of stopping in it (one machining guide prints 1.3 times; common practice a bit over 1). */
 const freeCorner = 1.05;
 
-export const insideRadii: Check = ({ job, plan }) => {
+export const insideRadii: Check = ({ job, plan }, say = sayMm) => {
   const { body } = plan;
   const radius = job.machining.cutterDiameter / 2;
   const place = [body.wall, (body.left.closed ? body.left.thickness : 0), 0] as const;
@@ -23,14 +23,14 @@ export const insideRadii: Check = ({ job, plan }) => {
       code: 'inside-corner-tight',
       level: cannot ? 'stop' : 'warn',
       message: cannot
-        ? `The upright inside corners are R${Number(body.insideCornerRadius.toFixed(3))}; a ${mm(2 * radius)} cutter leaves R${Number(radius.toFixed(3))}.`
-        : `The upright inside corners are R${Number(body.insideCornerRadius.toFixed(3))}, hardly more than the ${mm(2 * radius)} cutter's own radius: it stops in the corner and marks it.`,
+        ? `The upright inside corners are R${say(body.insideCornerRadius)}; a ${say(2 * radius)} cutter leaves R${say(radius)}.`
+        : `The upright inside corners are R${say(body.insideCornerRadius)}, hardly more than the ${say(2 * radius)} cutter's own radius: it stops in the corner and marks it.`,
       value: body.insideCornerRadius,
       limit: radius * (cannot ? 1 : freeCorner),
       unit: 'mm',
       at: 'body.insideCornerRadius',
       place,
-      cure: `Make the inside corner radius ${mm(Math.ceil(radius * 1.1 * 10) / 10)} or more, or state a smaller machining.cutterDiameter.`,
+      cure: `Make the inside corner radius ${say(Math.ceil(radius * 1.1 * 10) / 10)} or more, or state a smaller machining.cutterDiameter.`,
       restsOn: 'An end mill cannot leave a corner smaller than itself; a bit over its radius is common practice, no source.',
     },
   ];
@@ -49,7 +49,7 @@ function pocketDepth({ section, plan }: CheckInput): { readonly depth: number; r
   return best;
 }
 
-export const pocketReach: Check = (input) => {
+export const pocketReach: Check = (input, say = sayMm) => {
   const { job, plan } = input;
   const { depth, x, z } = pocketDepth(input);
   const { cutterDiameter, cutterReach } = job.machining;
@@ -59,7 +59,7 @@ export const pocketReach: Check = (input) => {
     findings.push({
       code: 'cutter-too-short',
       level: 'stop',
-      message: `The inside is ${mm(depth)} deep; the stated cutter reaches ${mm(cutterReach)}.`,
+      message: `The inside is ${say(depth)} deep; the stated cutter reaches ${say(cutterReach)}.`,
       value: depth,
       limit: cutterReach,
       unit: 'mm',
@@ -74,7 +74,7 @@ export const pocketReach: Check = (input) => {
     findings.push({
       code: 'pocket-deep',
       level: ratio > hardReach ? 'warn' : 'note',
-      message: `The inside is ${mm(depth)} deep, ${Number(ratio.toFixed(1))} times the ${mm(cutterDiameter)} cutter; up to ${easyReach} is easy, over ${hardReach} hard.`,
+      message: `The inside is ${say(depth)} deep, ${Number(ratio.toFixed(1))} times the ${say(cutterDiameter)} cutter; up to ${easyReach} is easy, over ${hardReach} hard.`,
       value: ratio,
       limit: ratio > hardReach ? hardReach : easyReach,
       unit: 'ratio',
@@ -88,7 +88,7 @@ export const pocketReach: Check = (input) => {
 };
 
 /** Gaps between bosses, and between bosses and walls, that the cutter cannot enter. */
-export const narrowGaps: Check = ({ job, plan }) => {
+export const narrowGaps: Check = ({ job, plan }, say = sayMm) => {
   const { body, bosses } = plan;
   const diameter = job.machining.cutterDiameter;
   const findings: Finding[] = [];
@@ -98,7 +98,7 @@ export const narrowGaps: Check = ({ job, plan }) => {
     findings.push({
       code: 'gap-narrow',
       level: 'warn',
-      message: `The gap between ${who} and ${between} is ${mm(gap)}; the ${mm(diameter)} cutter does not enter it.`,
+      message: `The gap between ${who} and ${between} is ${say(gap)}; the ${say(diameter)} cutter does not enter it.`,
       value: gap,
       limit: diameter,
       unit: 'mm',
@@ -123,7 +123,7 @@ export const narrowGaps: Check = ({ job, plan }) => {
 };
 
 /** A crown of the top is a hollow of the roof, tighter by the skin; a ball or bull-nose cutter must fit in it. */
-export const roofHollow: Check = ({ job, contour, section }) => {
+export const roofHollow: Check = ({ job, contour, section }, say = sayMm) => {
   const crown = contour.report.leastConvex;
   if (crown === null) return [];
   const value = crown.radius - section.skin;
@@ -133,7 +133,7 @@ export const roofHollow: Check = ({ job, contour, section }) => {
     {
       code: 'roof-hollow-tight',
       level: 'warn',
-      message: `Under the crown at station ${mm(crown.at[0])} the roof curves to R${Number(value.toFixed(1))}; the ${mm(2 * limit)} cutter leaves R${Number(limit.toFixed(1))}.`,
+      message: `Under the crown at station ${say(crown.at[0])} the roof curves to R${say(value)}; the ${say(2 * limit)} cutter leaves R${say(limit)}.`,
       value,
       limit,
       unit: 'mm',

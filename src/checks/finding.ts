@@ -2,6 +2,7 @@
  * The product of the checks: findings. A finding is the result of one rule at one place. Rules of the trade are findings,
  * not refusals: only what cannot be built is refused, and that never gets this far.
  */
+import { mmPerInch } from '../job/quantity.ts';
 import type { Vec3 } from '../maths/vec.ts';
 
 /** stop: do not make it like this; warn: look at it; note: worth knowing. */
@@ -35,5 +36,14 @@ export const inOrder = (findings: readonly Finding[]): readonly Finding[] => [..
 /** Stops that nobody has taken on: these hold a release back. */
 export const openStops = <F extends Pick<Finding, 'level' | 'takenOnBy'>>(findings: readonly F[]): readonly F[] => findings.filter((f) => f.level === 'stop' && !f.takenOnBy);
 
-/** Two decimals in mm, without trailing zeros: fine enough for any of the rules here. */
-export const mm = (value: number): string => `${Number(value.toFixed(2))} mm`;
+/** How a check writes lengths and places: in the units the job is typed in, finely enough for any of the rules here. */
+export interface Say {
+  (mm: number): string;
+  readonly place: (at: Vec3) => string;
+}
+
+const sayIn = (say: (mm: number) => string, plain: (mm: number) => string): Say =>
+  Object.assign((mm: number) => say(mm), { place: (at: Vec3) => ['X', 'Y', 'Z'].map((axis, i) => `${axis} ${plain(at[i]!)}`).join(', ') });
+
+export const sayMm: Say = sayIn((mm) => `${Number(mm.toFixed(Math.abs(mm) < 0.1 ? 3 : 2))} mm`, (mm) => mm.toFixed(1));
+export const sayInch: Say = sayIn((mm) => `${(mm / mmPerInch).toFixed(Math.abs(mm) < 2 ? 4 : 3)} in`, (mm) => (mm / mmPerInch).toFixed(2));

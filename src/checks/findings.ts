@@ -2,7 +2,7 @@
 import { bossWalls } from './bossWalls.ts';
 import { bends, oddReadings, scatter, straightTop } from './contourFit.ts';
 import { insideRadii, narrowGaps, pocketReach, roofHollow } from './cutters.ts';
-import { inOrder, type Finding } from './finding.ts';
+import { inOrder, sayInch, sayMm, type Finding } from './finding.ts';
 import { holeEdges } from './holeEdges.ts';
 import type { Job } from '../job/schema.ts';
 import type { Check, CheckInput } from './input.ts';
@@ -35,7 +35,8 @@ const checks: readonly Check[] = [
 ];
 
 /** Every finding on a finished part, stops first; stops taken on in the job carry the name. */
-export const findingsOn = (input: CheckInput): readonly Finding[] => inOrder(checks.flatMap((check) => check(input)).map((finding) => withName(finding, input.job)));
+export const findingsOn = (input: CheckInput): readonly Finding[] =>
+  inOrder(checks.flatMap((check) => check(input, input.job.units === 'inch' ? sayInch : sayMm)).map((finding) => withName(finding, input.job)));
 
 function withName(finding: Finding, job: Job): Finding {
   const taken = finding.level === 'stop' ? job.takenOn.find((t) => t.finding === finding.code && t.at === finding.at) : undefined;

@@ -8,12 +8,12 @@ import { headRoom } from '../standards/screws.ts';
 import { majorDiameter } from '../standards/threads.ts';
 import type { Tab } from '../job/schema.ts';
 import type { TabPlan } from '../solid/plan.ts';
-import { mm, type Finding } from './finding.ts';
+import { sayMm, type Finding, type Say } from './finding.ts';
 import type { Check } from './input.ts';
 
-export const holeEdges: Check = ({ job, plan }) => plan.tabs.flatMap((tab, index) => checkTab(tab, job.tabs[index] as Tab));
+export const holeEdges: Check = ({ job, plan }, say = sayMm) => plan.tabs.flatMap((tab, index) => checkTab(tab, job.tabs[index] as Tab, say));
 
-function checkTab(tab: TabPlan, typed: Tab): Finding[] {
+function checkTab(tab: TabPlan, typed: Tab, say: Say): Finding[] {
   if (tab.hole === null) return [];
   const { along, out } = holeInTab(tab, typed);
   const screw = typed.hole === undefined ? 'M5' : typed.hole?.screw;
@@ -28,21 +28,21 @@ function checkTab(tab: TabPlan, typed: Tab): Finding[] {
     findings.push({
       code: 'hole-near-edge',
       level: value < tab.hole.diameter / 2 + 0.5 ? 'stop' : 'warn',
-      message: `The hole of ${tab.name} stands ${mm(value)} from the edge; ${mm(limit)} wanted.`,
+      message: `The hole of ${tab.name} stands ${say(value)} from the edge; ${say(limit)} wanted.`,
       value,
       limit,
       unit: 'mm',
       at: value === toSide ? `${tab.at}.length` : `${tab.at}.reach`,
       place: tab.hole.entry,
-      cure: value === toSide ? `Make the tab ${mm(2 * (limit - value))} longer.` : `Make the tab reach ${mm(limit - value)} further.`,
+      cure: value === toSide ? `Make the tab ${say(2 * (limit - value))} longer.` : `Make the tab reach ${say(limit - value)} further.`,
       restsOn: '1.5 screw diameters from centre to edge: machine-design practice, from memory.',
     });
   }
-  if (screw !== undefined && tab.hole.head.kind !== 'countersink') findings.push(...headBesideWall(tab, screw, out));
+  if (screw !== undefined && tab.hole.head.kind !== 'countersink') findings.push(...headBesideWall(tab, screw, out, say));
   return findings;
 }
 
-function headBesideWall(tab: TabPlan, screw: Parameters<typeof headRoom>[0], out: number): Finding[] {
+function headBesideWall(tab: TabPlan, screw: Parameters<typeof headRoom>[0], out: number, say: Say): Finding[] {
   const headRadius = capScrew(screw).knurledMost / 2;
   const value = out - headRadius - tab.rootRadius;
   if (value >= 0) return [];
@@ -50,13 +50,13 @@ function headBesideWall(tab: TabPlan, screw: Parameters<typeof headRoom>[0], out
     {
       code: 'head-meets-wall',
       level: out - headRadius < 0 ? 'stop' : 'warn',
-      message: `The head of an ${screw} screw in ${tab.name} overlaps the ${out - headRadius < 0 ? 'wall' : 'root radius'} by ${mm(-value)}.`,
+      message: `The head of an ${screw} screw in ${tab.name} overlaps the ${out - headRadius < 0 ? 'wall' : 'root radius'} by ${say(-value)}.`,
       value,
       limit: 0,
       unit: 'mm',
       at: `${tab.at}.holeOut`,
       place: tab.hole?.entry ?? null,
-      cure: `Move the hole out to ${mm(headRadius + tab.rootRadius)} from the wall, or make the root radius smaller.`,
+      cure: `Move the hole out to ${say(headRadius + tab.rootRadius)} from the wall, or make the root radius smaller.`,
       restsOn: 'Largest head of ISO 4762 or ASME B18.3.',
     },
   ];

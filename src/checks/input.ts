@@ -6,7 +6,7 @@ import type { Section } from '../section/section.ts';
 import type { Measured } from '../solid/door.ts';
 import type { WeldedMesh } from '../solid/mesh.ts';
 import type { SolidPlan } from '../solid/plan.ts';
-import type { Finding } from './finding.ts';
+import type { Finding, Say } from './finding.ts';
 
 export interface CheckInput {
   readonly job: Job;
@@ -19,4 +19,5 @@ export interface CheckInput {
   readonly tree: TriangleTree;
 }
 
-export type Check = (input: CheckInput) => readonly Finding[];
+/** `say` writes lengths in the units of the job; mm when left out. */
+export type Check = (input: CheckInput, say?: Say) => readonly Finding[];

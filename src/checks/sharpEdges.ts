@@ -5,7 +5,7 @@
 import { distance3, type Vec3 } from '../maths/vec.ts';
 import { tolerance } from '../maths/tolerance.ts';
 import { featureEdges } from '../solid/mesh.ts';
-import { mm, type Finding } from './finding.ts';
+import { sayMm, type Finding } from './finding.ts';
 import type { Check } from './input.ts';
 import { featureAt } from './where.ts';
 
@@ -22,7 +22,7 @@ interface Group {
 const groupWords = { hole: 'Hole mouths', boss: 'Ends of the bosses', tab: 'Tabs', notch: 'Notches', groove: 'Grooves', engraving: 'Engraving', foot: 'Wall feet', body: 'Body' } as const;
 const groupPath = { hole: 'edgeBreaks.holes', boss: 'edgeBreaks.byHand', tab: 'edgeBreaks.tabs', notch: 'edgeBreaks.byHand', groove: 'edgeBreaks.byHand', engraving: 'edgeBreaks.byHand', foot: 'edgeBreaks.feet', body: 'body.outsideRadius' } as const;
 
-export const sharpEdges: Check = ({ job, plan, mesh }) => {
+export const sharpEdges: Check = ({ job, plan, mesh }, say = sayMm) => {
   const groups = new Map<keyof typeof groupWords, Group>();
   for (const edge of featureEdges(mesh, tolerance.smoothEdge)) {
     if (edge.kind !== 'convex' || edge.turn < sharpTurn) continue;
@@ -40,7 +40,7 @@ export const sharpEdges: Check = ({ job, plan, mesh }) => {
   return [...groups].map(([kind, { length, count, place }]): Finding => ({
     code: byHand > 0 ? 'edges-by-hand' : 'edges-sharp',
     level: byHand > 0 ? 'note' : 'warn',
-    message: byHand > 0 ? `${groupWords[kind]}: ${length.toFixed(0)} mm of edge is left for the ${mm(byHand)} break by hand.` : `${groupWords[kind]}: ${count} edges, ${length.toFixed(0)} mm in all, have neither radius nor break.`,
+    message: byHand > 0 ? `${groupWords[kind]}: ${say(length)} of edge is left for the ${say(byHand)} break by hand.` : `${groupWords[kind]}: ${count} edges, ${say(length)} in all, have neither radius nor break.`,
     value: length,
     limit: 0,
     unit: 'mm',

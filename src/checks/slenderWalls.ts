@@ -3,13 +3,13 @@ import type { Material } from '../standards/materials.ts';
 import { material } from '../standards/materials.ts';
 import { footAt } from '../solid/walls.ts';
 import { heightAt } from '../solid/heights.ts';
-import { mm, type Finding } from './finding.ts';
+import { sayMm, type Finding } from './finding.ts';
 import type { Check } from './input.ts';
 
 const slenderest = 32;
 const leastWall: Readonly<Record<Material['family'], number>> = { aluminium: 1, steel: 1, 'cast iron': 3, plastic: 1.5 };
 
-export const slenderWalls: Check = ({ job, plan }) => {
+export const slenderWalls: Check = ({ job, plan }, say = sayMm) => {
   const { body } = plan;
   const middle = body.length / 2;
   const walls = [
@@ -28,7 +28,7 @@ export const slenderWalls: Check = ({ job, plan }) => {
         ...common,
         code: 'wall-slender',
         level: 'warn',
-        message: `The ${name} is ${mm(thickness)} thick and ${mm(height)} high; ${mm(height / slenderest)} or more cuts without chatter.`,
+        message: `The ${name} is ${say(thickness)} thick and ${say(height)} high; ${say(height / slenderest)} or more cuts without chatter.`,
         value: thickness,
         limit: height / slenderest,
         cure: 'Make it thicker, or rough both sides and finish in light passes from the top down.',
@@ -40,10 +40,10 @@ export const slenderWalls: Check = ({ job, plan }) => {
         ...common,
         code: 'wall-thin',
         level: 'warn',
-        message: `The ${name} is ${mm(thickness)} thick; ${mm(least)} or more is wanted in ${job.material}.`,
+        message: `The ${name} is ${say(thickness)} thick; ${say(least)} or more is wanted in ${job.material}.`,
         value: thickness,
         limit: least,
-        cure: `Make it ${mm(least)} or more.`,
+        cure: `Make it ${say(least)} or more.`,
         restsOn: 'Machining guides print 0.5 to 1 mm for aluminium and 1.5 mm for plastic; common practice.',
       });
     }

@@ -1,7 +1,7 @@
 /** Tabs that run into each other or past the end of their wall. Geometry only. */
 import type { SolidPlan, TabPlan } from '../solid/plan.ts';
 import { wallFrame } from '../solid/walls.ts';
-import { mm, type Finding } from './finding.ts';
+import { sayMm, type Finding } from './finding.ts';
 import type { Check } from './input.ts';
 
 interface Box {
@@ -20,7 +20,7 @@ export function tabBox(plan: SolidPlan, tab: TabPlan): Box {
   };
 }
 
-export const tabOverlaps: Check = ({ plan }) => {
+export const tabOverlaps: Check = ({ plan }, say = sayMm) => {
   const findings: Finding[] = [];
   for (const [i, tab] of plan.tabs.entries()) {
     const box = tabBox(plan, tab);
@@ -31,7 +31,7 @@ export const tabOverlaps: Check = ({ plan }) => {
         findings.push({
           code: 'tabs-overlap',
           level: 'stop',
-          message: `${tab.name} and ${other.name} run ${mm(overlap)} into each other.`,
+          message: `${tab.name} and ${other.name} run ${say(overlap)} into each other.`,
           value: overlap,
           limit: 0,
           unit: 'mm',
@@ -48,7 +48,7 @@ export const tabOverlaps: Check = ({ plan }) => {
       findings.push({
         code: 'tab-past-wall',
         level: 'warn',
-        message: `${tab.name} runs ${mm(past)} past the end of the ${tab.wall} wall.`,
+        message: `${tab.name} runs ${say(past)} past the end of the ${tab.wall} wall.`,
         value: past,
         limit: 0,
         unit: 'mm',

@@ -5,10 +5,10 @@
 import { engagementNeeded } from '../standards/engagement.ts';
 import { saySource } from '../standards/source.ts';
 import { tapRunOut, threadNames, type ThreadName } from '../standards/threads.ts';
-import { mm, type Finding } from './finding.ts';
+import { sayMm, type Finding } from './finding.ts';
 import type { Check } from './input.ts';
 
-export const threadEngagement: Check = ({ job, plan }) =>
+export const threadEngagement: Check = ({ job, plan }, say = sayMm) =>
   plan.bosses.flatMap((boss): Finding[] => {
     const { hole } = boss;
     if (hole === null || !threadNames.includes(hole.thread as ThreadName)) return [];
@@ -20,13 +20,13 @@ export const threadEngagement: Check = ({ job, plan }) =>
       findings.push({
         code: 'thread-short',
         level: 'warn',
-        message: `${boss.name} has ${mm(hole.threadDepth)} of full ${name} thread; ${mm(need.least)} needed in ${job.material}.`,
+        message: `${boss.name} has ${say(hole.threadDepth)} of full ${name} thread; ${say(need.least)} needed in ${job.material}.`,
         value: hole.threadDepth,
         limit: need.least,
         unit: 'mm',
         at: `${boss.at}.holeDepth`,
         place,
-        cure: `Drill ${mm(need.least - hole.threadDepth)} deeper if the skin allows, use a smaller thread, or lower the end of the boss.`,
+        cure: `Drill ${say(need.least - hole.threadDepth)} deeper if the skin allows, use a smaller thread, or lower the end of the boss.`,
         restsOn: `${need.rule} ${saySource(need.source)}`,
       });
     }
@@ -36,13 +36,13 @@ export const threadEngagement: Check = ({ job, plan }) =>
       findings.push({
         code: 'tap-bottoms',
         level: 'warn',
-        message: `The drill of ${boss.name} goes ${mm(lead)} past the thread; a bottoming tap needs ${mm(runOut)}.`,
+        message: `The drill of ${boss.name} goes ${say(lead)} past the thread; a bottoming tap needs ${say(runOut)}.`,
         value: lead,
         limit: runOut,
         unit: 'mm',
         at: `${boss.at}.threadDepth`,
         place,
-        cure: `Ask for ${mm(Math.max(0, hole.depth - runOut))} of thread or drill deeper.`,
+        cure: `Ask for ${say(Math.max(0, hole.depth - runOut))} of thread or drill deeper.`,
         restsOn: 'Chamfer of a bottoming tap plus one pitch, as tap makers print it.',
       });
     }

@@ -11,7 +11,7 @@ import { dot3, length3, type Vec3 } from '../maths/vec.ts';
 import { facetNormal } from '../solid/mesh.ts';
 import type { Job } from '../job/schema.ts';
 import type { SolidPlan } from '../solid/plan.ts';
-import { mm, type Finding } from './finding.ts';
+import { sayMm, type Finding } from './finding.ts';
 import type { Check } from './input.ts';
 import { surfacePoints, type SurfacePoint } from './surface.ts';
 import { featureAt, type Feature } from './where.ts';
@@ -83,7 +83,7 @@ function thinnestPatch(seen: readonly Seen[]): Thin | null {
   return null;
 }
 
-export const wallTruth: Check = ({ job, plan, mesh, tree }) => {
+export const wallTruth: Check = ({ job, plan, mesh, tree }, say = sayMm) => {
   const { body } = plan;
   const thickest = Math.max(body.skin, body.wall, body.left.thickness, body.right.thickness);
   const seen: Seen[] = [];
@@ -113,13 +113,13 @@ export const wallTruth: Check = ({ job, plan, mesh, tree }) => {
       {
         code: 'wall-thin-measured',
         level: 'stop',
-        message: `The finished part is only ${mm(thin.thickness)} thick at the ${name} (X ${thin.at[0].toFixed(1)}, Y ${thin.at[1].toFixed(1)}, Z ${thin.at[2].toFixed(1)}); ${mm(limit)} wanted.`,
+        message: `The finished part is only ${say(thin.thickness)} thick at the ${name} (${say.place(thin.at)}); ${say(limit)} wanted.`,
         value: thin.thickness,
         limit,
         unit: 'mm',
         at,
         place: thin.at,
-        cure: `Give ${mm(limit - thin.thickness)} more metal there, or take less away.`,
+        cure: `Give ${say(limit - thin.thickness)} more metal there, or take less away.`,
         restsOn: 'Largest ball inside the finished solid; the limit is the stated thickness less machining.wallTolerance.',
       },
     ];
@@ -130,7 +130,7 @@ export const wallTruth: Check = ({ job, plan, mesh, tree }) => {
     {
       code: 'thinnest',
       level: 'note',
-      message: `The thinnest metal on the finished part is ${mm(thinnest.thickness)}, at X ${thinnest.at[0].toFixed(1)}, Y ${thinnest.at[1].toFixed(1)}, Z ${thinnest.at[2].toFixed(1)}.`,
+      message: `The thinnest metal on the finished part is ${say(thinnest.thickness)}, at ${say.place(thinnest.at)}.`,
       value: thinnest.thickness,
       limit: null,
       unit: 'mm',

@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { bossWalls } from '../../src/checks/bossWalls.ts';
 import { bends, oddReadings, straightTop } from '../../src/checks/contourFit.ts';
 import { insideRadii, narrowGaps, pocketReach, roofHollow } from '../../src/checks/cutters.ts';
-import { inOrder } from '../../src/checks/finding.ts';
+import { inOrder, sayInch } from '../../src/checks/finding.ts';
 import { holeEdges } from '../../src/checks/holeEdges.ts';
 import { skinAboveHoles } from '../../src/checks/skinAboveHoles.ts';
 import { skinAbove } from '../../src/solid/skinAbove.ts';
@@ -135,4 +135,12 @@ test('a straight contour is noted, flat or sloped; a bowed one is not', () => {
   expect(straightTop(planned(top(() => 30)))).toMatchObject([{ code: 'contour-straight', level: 'note', value: expect.closeTo(0, 6) }]);
   expect(straightTop(planned(top((x) => 25 + 0.1 * x)))).toHaveLength(1);
   expect(straightTop(planned(top((x) => 30 + 2 * Math.sin((Math.PI * x) / 160))))).toEqual([]);
+});
+
+test('a job typed in inches is told in inches', () => {
+  const input = planned({ ...boss({ holeDepth: 18 }), units: 'mm' });
+  const [inMm, inInches] = [skinAboveHoles(input), skinAboveHoles(input, sayInch)];
+  expect(inMm[0]?.message).toMatch(/^B1 leaves [\d.]+ mm of skin above its hole; [\d.]+ mm wanted\.$/);
+  expect(inInches[0]?.message).toMatch(/^B1 leaves 0\.\d+ in of skin above its hole; 0\.\d+ in wanted\.$/);
+  expect(inInches[0]?.value).toBe(inMm[0]?.value);
 });

@@ -247,7 +247,7 @@ function holdingFields(f: Fields) {
       nestCutter: f.length({ label: 'Nest cutter', help: 'Diameter of the cutter the fixture is cleared with: its inside corners get this radius or more.', least: 0.5, most: 40, step: 0.5 }).default(6),
       burrRelief: f.length({ label: 'Burr relief', help: 'How far the fixture keeps below and beside the edges of the part, where burrs stand.', least: 0.2, most: 5, step: 0.1 }).default(1),
       pinDiameter: f.length({ label: 'Pin', help: 'Diameter of the locating pins. Hole less pin gap when left out.', least: 0.5, most: 60, step: 0.1 }).optional(),
-      pinGap: f.length({ label: 'Pin gap', help: 'How much smaller a pin is than its hole, where its diameter is not given.', least: 0, most: 1, step: 0.01 }).default(0.02),
+      pinGap: f.length({ label: 'Pin gap', help: 'How much smaller a pin is than its hole, where its diameter is not given.', least: 0, most: 1, step: 0.01 }).default(0.03),
       longestSpan: f.length({ label: 'Longest span', help: 'Farthest the skin may span without wall, boss or support under it. 30 times the skin when left out.', least: 5, most: 1000, step: 5 }).optional(),
       supportGap: f.length({ label: 'Support gap', help: 'How far a support ends below the roof; filled with wax or a jack screw before the skin is cut.', least: 0.1, most: 20, step: 0.1 }).default(1),
       touchOffBore: f.length({ label: 'Touch-off bore', help: 'Diameter of the bore in the plate that the zero is picked up from.', least: 3, most: 80, step: 1 }).default(16),

@@ -4,6 +4,7 @@
  */
 import type { Result } from '../result.ts';
 import type { Vec3 } from '../maths/vec.ts';
+import type { WeldedMesh } from './mesh.ts';
 import type { SolidPlan } from './plan.ts';
 import type { Recipe } from './recipe.ts';
 
@@ -146,8 +147,12 @@ export interface Kernel {
   overlap(a: Placed, b: Placed): number;
   /** Builds (or takes from its stage cache) the solid of a plan. A refusal names the parameter and the largest value that works. */
   build(plan: SolidPlan, options?: BuildOptions): Result<Built>;
+  /** What a plan takes away from below: the hollow round its bosses, with their holes. From the stages of its last build. */
+  hollow(plan: SolidPlan): Result<SolidRef>;
   measure(solid: SolidRef): Measured;
   mesh(solid: SolidRef, quality: MeshQuality): Mesh;
+  /** How two closed meshes stand to each other, exact for the meshes: least distance between them, no farther than `upTo` is looked, and mm3 shared. Null when one is not closed. */
+  between(a: WeldedMesh, b: WeldedMesh, upTo: number): { readonly gap: number; readonly shared: number } | null;
   step(parts: readonly StepPart[], header: StepHeader): Uint8Array;
   release(solid: SolidRef): void;
   /** The font it was opened with, for paper; null when none was given. */

@@ -2,7 +2,7 @@
 import { bezierPoint, reversed, sampleCurve, type BSplineCurve } from '../maths/bspline.ts';
 import { signedArea } from '../maths/polygon.ts';
 import { tolerance } from '../maths/tolerance.ts';
-import type { Vec2 } from '../maths/vec.ts';
+import { add2, distance2, dot2, length2, scale2, sub2, type Vec2 } from '../maths/vec.ts';
 
 export type Stroke =
   | { readonly kind: 'line'; readonly to: Vec2 }
@@ -91,3 +91,27 @@ export function turnedTo(outline: Outline, turn: 1 | -1): Outline {
   });
   return { from: ends.at(-1)!, strokes: strokes.reverse() };
 }
+
+/** A polygon with each corner rounded by its own radius (0 stays sharp), held to what its two sides have room for. */
+export function roundedPolygon(corners: readonly { readonly at: Vec2; readonly radius?: number }[]): Outline {
+  const count = corners.length;
+  const side = (i: number): number => distance2(corners[i % count]!.at, corners[(i + 1) % count]!.at);
+  const cut = corners.map(({ at, radius = 0 }, i) => {
+    const [before, after] = [corners[(i + count - 1) % count]!.at, corners[(i + 1) % count]!.at];
+    const [a, b] = [way(at, before), way(at, after)];
+    const half = Math.acos(Math.max(-1, Math.min(1, dot2(a, b)))) / 2;
+    const back = Math.min(radius / Math.tan(half), side(i) / 2, side(i + count - 1) / 2);
+    if (!(back > tolerance.point)) return { from: at, by: null, to: at };
+    const r = back * Math.tan(half);
+    const toCentre = way([0, 0], add2(a, b));
+    // From the corner to the middle of the arc: the way to the centre less the radius.
+    return { from: add2(at, scale2(a, back)), by: add2(at, scale2(toCentre, r / Math.sin(half) - r)), to: add2(at, scale2(b, back)) };
+  });
+  const strokes = cut.flatMap((corner, i): Stroke[] => [{ kind: 'line', to: corner.from }, ...(corner.by === null ? [] : [{ kind: 'arc' as const, by: corner.by, to: corner.to }])].slice(i === 0 ? 1 : 0) as Stroke[]);
+  return withoutEmpty({ from: cut[0]!.by === null ? cut[0]!.to : cut[0]!.from, strokes: [...strokes, { kind: 'line', to: cut[0]!.by === null ? cut[0]!.to : cut[0]!.from }] });
+}
+
+const way = (from: Vec2, to: Vec2): Vec2 => {
+  const by = sub2(to, from);
+  return scale2(by, 1 / (length2(by) || 1));
+};

@@ -28,7 +28,8 @@ export type Form =
   | { readonly kind: 'solid'; readonly solid: SolidRef; readonly placed?: RigidMotion };
 
 export interface RecipeStep {
-  readonly do: 'fuse' | 'cut' | 'common';
+  /** sink: letters whose upper ends lie in a level face of the solid, cut into it; quick where they stand clear of its edges. */
+  readonly do: 'fuse' | 'cut' | 'common' | 'sink';
   readonly with: readonly Form[];
 }
 

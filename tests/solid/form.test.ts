@@ -46,6 +46,14 @@ describe('forms', () => {
     expect(cut).toBeLessThan(12_000 - 10);
     expect(cut).toBeGreaterThan(12_000 - 0.5 * 16 * 9);
   });
+  test('letters sunk by hand and letters cut take away the same; where they meet an edge they are cut all the same', async () => {
+    const letters = (x: number): Form => ({ kind: 'letters', text: 'OB 8', height: 8, frame: { ...planFrame, origin: [x, 15, 10] }, from: -0.5, to: 0 });
+    for (const x of [20, 3]) {
+      const cut = await volume(recipe([box], [{ do: 'cut', with: [letters(x)] }]));
+      expect(cut).toBeLessThan(12_000 - 10);
+      expect(await volume(recipe([box], [{ do: 'sink', with: [letters(x)] }]))).toBeCloseTo(cut, 5);
+    }
+  });
   test('a held solid moved by half a turn about X', async () => {
     const kernel = await sharedKernel();
     const held = unwrap(kernel.form(recipe([box])));

@@ -79,6 +79,16 @@ export function buildSolid(shop: Workshop, plan: SolidPlan, options: BuildOption
   }
 }
 
+/** The hollow by itself, from the cache where the part was built before. */
+export function hollowOf(shop: Workshop, plan: SolidPlan): Result<Made> {
+  try {
+    return ok(makeNegative(shop, plan, {}, new Run(shop.cache, {})));
+  } catch (error) {
+    if (!(error instanceof StageFailure)) throw error;
+    return refuse({ code: 'hollow-failed', at: 'body', message: `The hollow cannot be made: ${error.message}.`, hint: 'Change the sizes it is made from.' });
+  }
+}
+
 /** Builds once, without looking for whom to blame. Throws StageFailure. `thrifty` gives up sooner: no second try of any kind. */
 export function attempt(shop: Workshop, plan: SolidPlan, options: BuildOptions, run = new Run(shop.cache, options), thrifty = false): Solid {
   const positive = makePositive(shop, plan, options, run);

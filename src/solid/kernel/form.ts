@@ -9,6 +9,7 @@ import { ok, refuse, type Issue, type Result } from '../../result.ts';
 import type { MeshQuality, RigidMotion, SolidRef } from '../door.ts';
 import type { Form, Frame, Recipe } from '../recipe.ts';
 import { combine } from './boolean.ts';
+import { carveFlat } from './carveFlat.ts';
 import { inkOf, missingLetters, type Font } from './glyphs.ts';
 import { isClosed, isValid, volumeOf } from './measure.ts';
 import { guarded, KernelFailure, type Oc } from './oc.ts';
@@ -28,7 +29,14 @@ export interface FormShop {
   readonly closes: (shape: TopoDS_Shape) => boolean;
 }
 
+/** Letters are let into their face by hand first; where what comes out is not sound, everything is made again by cuts. */
 export function form(shop: FormShop, recipe: Recipe): Result<TopoDS_Shape> {
+  const quick = formOnce(shop, recipe);
+  if (quick.ok || !recipe.steps.some((step) => step.do === 'sink')) return quick;
+  return formOnce(shop, { ...recipe, steps: recipe.steps.map((step) => (step.do === 'sink' ? { ...step, do: 'cut' } : step)) });
+}
+
+function formOnce(shop: FormShop, recipe: Recipe): Result<TopoDS_Shape> {
   const fail = (code: string, why: string): Result<never> => refuse(issue(recipe, code, why));
   try {
     const shape = guarded(shop.oc, recipe.name, () => cook(shop, recipe));
@@ -61,9 +69,16 @@ function cook(shop: FormShop, recipe: Recipe): TopoDS_Shape {
     const start = others.length === 0 ? first : keep(combine(oc, 'fuse', [first], others, { simplify: true }));
     const made = recipe.steps
       .filter((step) => step.with.length > 0)
-      .reduce((shape, step) => keep(combine(oc, step.do, [shape], bodies(step.with), { simplify: step.do === 'fuse' })), start);
+      .reduce((shape, step) => keep(step.do === 'sink' ? sunk(shop, shape, step.with, bodies(step.with)) : combine(oc, step.do, [shape], bodies(step.with), { simplify: step.do === 'fuse' })), start);
     return soleSolid(oc, made);
   });
+}
+
+/** Letters let into the level face their upper ends lie in. */
+function sunk({ oc }: FormShop, shape: TopoDS_Shape, forms: readonly Form[], blocks: readonly TopoDS_Shape[]): TopoDS_Shape {
+  const heights = forms.map((one) => (one.kind === 'letters' ? one.frame.origin[2] + one.to : NaN));
+  if (heights.some((height) => height !== heights[0])) throw new KernelFailure('letters in more than one level cannot be sunk at once');
+  return scoped((keep) => carveFlat(oc, keep(soleSolid(oc, shape)), blocks, heights[0]!));
 }
 
 /** A boolean hands back a compound; one of several stays as it is, for the check to tell of. */

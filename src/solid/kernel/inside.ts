@@ -14,14 +14,25 @@ export async function startManifolds(wasm?: string | URL): Promise<Manifolds> {
   return module;
 }
 
+/** Least distance between two meshes, up to `upTo`, and mm3 they share; null when either is not closed. */
+export function betweenMeshes(manifolds: Manifolds, a: WeldedMesh, b: WeldedMesh, upTo: number): { readonly gap: number; readonly shared: number } | null {
+  return withManifolds(manifolds, [a, b], ([one, other], keep) => ({ gap: one!.minGap(other!, upTo), shared: keep(one!.intersect(other!)).volume() }));
+}
+
 /** mm3 of `inner` outside `outer`; null when either mesh is not closed, so that nothing can be said. */
 export function volumeOutside(manifolds: Manifolds, inner: WeldedMesh, outer: WeldedMesh): number | null {
+  return withManifolds(manifolds, [inner, outer], ([one, other], keep) => keep(one!.subtract(other!)).volume());
+}
+
+/** Frees everything that was made, also where it fails. */
+function withManifolds<T>(manifolds: Manifolds, meshes: readonly WeldedMesh[], work: (made: readonly Manifold[], keep: (one: Manifold) => Manifold) => T): T | null {
   const made: Manifold[] = [];
+  const keep = (one: Manifold): Manifold => {
+    made.push(one);
+    return one;
+  };
   try {
-    for (const mesh of [inner, outer]) made.push(manifoldOf(manifolds, mesh));
-    const difference = made[0]!.subtract(made[1]!);
-    made.push(difference);
-    return difference.volume();
+    return work(meshes.map((mesh) => keep(manifoldOf(manifolds, mesh))), keep);
   } catch (error) {
     if (error instanceof Error && /manifold/i.test(`${error.name} ${error.message}`)) return null;
     throw error;

@@ -3,11 +3,11 @@ import type { TopoDS_Shape } from 'replicad-opencascadejs';
 import type { Kernel, SolidRef } from '../door.ts';
 import { ok } from '../../result.ts';
 import type { SolidPlan } from '../plan.ts';
-import { buildSolid, type Workshop } from './build.ts';
+import { buildSolid, hollowOf, type Workshop } from './build.ts';
 import { StageCache } from './cache.ts';
 import { form, formQuality, sharedVolume } from './form.ts';
 import { readFont, type Font } from './glyphs.ts';
-import { startManifolds } from './inside.ts';
+import { betweenMeshes, startManifolds } from './inside.ts';
 import { KeptFaces } from './keptFaces.ts';
 import { measure } from './measure.ts';
 import { MeshBook } from './meshing.ts';
@@ -56,6 +56,10 @@ export async function openKernel(options: KernelOptions = {}): Promise<Kernel> {
       const { made, ...rest } = built.value;
       return ok({ ...rest, solid: hold({ shape: copyOf(made.shape), plan }) });
     },
+    hollow(plan) {
+      const hollow = hollowOf(shop, plan);
+      return hollow.ok ? ok(hold({ shape: copyOf(hollow.value.shape), plan: null })) : hollow;
+    },
     form(recipe) {
       const formed = form({ oc, font: fontOf, shapeOf: (solid) => held(solid).shape, closes: (shape) => closes(shop.book.mesh(shape, formQuality)) }, recipe);
       return formed.ok ? ok(hold({ shape: formed.value, plan: null })) : formed;
@@ -66,6 +70,7 @@ export async function openKernel(options: KernelOptions = {}): Promise<Kernel> {
       return measure(oc, shape, plan === null ? 0 : countTops(oc, shape, plan.body));
     },
     mesh: (solid, quality) => shop.book.mesh(held(solid).shape, quality),
+    between: (a, b, upTo) => betweenMeshes(manifolds, a, b, upTo),
     step: (parts, header) => writeStep(oc, parts.map(({ solid, ...part }) => ({ ...part, shape: held(solid).shape })), header),
     release(solid) {
       held(solid).shape.delete();

@@ -41,7 +41,7 @@ export function carveLetters(oc: Oc, solid: TopoDS_Shape, curves: readonly BSpli
       if (boxes.some((box, i) => boxes.some((other, j) => j > i && meet(box, other)))) throw new KernelFailure('letters: they run into each other');
       const whole: PlanBox = { x: [Math.min(...boxes.map((box) => box.x[0])), Math.max(...boxes.map((box) => box.x[1]))], y: [Math.min(...boxes.map((box) => box.y[0])), Math.max(...boxes.map((box) => box.y[1]))] };
       const [host, ...others] = sweptFrom(oc, keep, solid, curves).filter((one) => boundsHold(oc, one, whole));
-      if (host === undefined || others.length > 0 || !isPlain(oc, keep, host.face, whole)) throw new KernelFailure('letters: no plain face under all of them');
+      if (host === undefined || others.length > 0 || !isPlain(oc, keep, host.face, [whole])) throw new KernelFailure('letters: no plain face under all of them');
       const floor = floorUnder(oc, keep, floors, whole);
       const made = inks.map((ink) => carveInk(oc, keep, host, floor, ink, way));
       const faces = made.flatMap((one) => one.faces);
@@ -57,19 +57,23 @@ function boxOf({ rim }: Ink): PlanBox {
   return { x: [Math.min(...xs) - clear, Math.max(...xs) + clear], y: [Math.min(...ys) - clear, Math.max(...ys) + clear] };
 }
 
-const meet = (a: PlanBox, b: PlanBox): boolean => a.x[0] < b.x[1] && b.x[0] < a.x[1] && a.y[0] < b.y[1] && b.y[0] < a.y[1];
+export const meet = (a: PlanBox, b: PlanBox): boolean => a.x[0] < b.x[1] && b.x[0] < a.x[1] && a.y[0] < b.y[1] && b.y[0] < a.y[1];
 
-/** Whether no wire of a face comes near a rectangle of the plan but the one that goes all round it. */
-function isPlain(oc: Oc, keep: Keep, face: TopoDS_Face, box: PlanBox): boolean {
-  return wiresOf(oc, face).map(keep).every((wire) =>
-    scoped((brief) => {
-      const bounds = brief(new oc.Bnd_Box());
-      oc.BRepBndLib.AddOptimal(wire, bounds, false, false);
-      const own: PlanBox = { x: [bounds.GetXMin(), bounds.GetXMax()], y: [bounds.GetYMin(), bounds.GetYMax()] };
-      const roundAll = own.x[0] < box.x[0] && own.x[1] > box.x[1] && own.y[0] < box.y[0] && own.y[1] > box.y[1];
-      return roundAll || !meet(own, box);
-    }),
-  );
+/** Whether no wire of a face comes near any of these rectangles of the plan but one that goes all round it. */
+export function isPlain(oc: Oc, keep: Keep, face: TopoDS_Face, boxes: readonly PlanBox[]): boolean {
+  return wiresOf(oc, face).map(keep).every((wire) => {
+    const own = planBoxOf(oc, wire);
+    return boxes.every((box) => (own.x[0] < box.x[0] && own.x[1] > box.x[1] && own.y[0] < box.y[0] && own.y[1] > box.y[1]) || !meet(own, box));
+  });
+}
+
+/** Bounds of a shape in plan. */
+export function planBoxOf(oc: Oc, shape: TopoDS_Shape): PlanBox {
+  return scoped((brief) => {
+    const bounds = brief(new oc.Bnd_Box());
+    oc.BRepBndLib.AddOptimal(shape, bounds, false, false);
+    return { x: [bounds.GetXMin(), bounds.GetXMax()], y: [bounds.GetYMin(), bounds.GetYMax()] };
+  });
 }
 
 /** A face swept from the floor curve that reaches under all letters. */

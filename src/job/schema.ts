@@ -8,7 +8,8 @@
  * Z up from the lower seat plane; right-handed. Plan positions are as seen from outside (above).
  */
 import { z } from 'zod';
-import { matingMaterialNames, materialNames } from '../standards/materials.ts';
+import { matingMaterialNames, materialNames, printMaterials } from '../standards/materials.ts';
+import { bedMargin } from '../standards/printBeds.ts';
 import { fitClasses, threadNames } from '../standards/threads.ts';
 import { tolerance } from '../maths/tolerance.ts';
 import { fieldsIn, text, type Fields } from './fields.ts';
@@ -378,6 +379,40 @@ function outputFields(f: Fields) {
     .meta({ label: 'Files', help: 'How the files are written.' });
 }
 
+/** How the test print is cut to the bed and what is printed. */
+function proofFields(f: Fields) {
+  const bed = (label: string, help: string, fallback: number) => f.length({ label, help, least: 60, most: 2000, step: 5 }).default(fallback);
+  const size = (label: string, help: string, least: number, most: number, step: number, fallback: number) => f.length({ label, help, least, most, step }).default(fallback);
+  const flag = (label: string, help: string, fallback: boolean) => f.flag({ label, help }).default(fallback);
+  return z
+    .strictObject({
+      bedX: bed('Bed X', 'Size of the bed along X.', 220),
+      bedY: bed('Bed Y', 'Size of the bed along Y.', 220),
+      bedZ: bed('Print height', 'Highest print above the bed.', 250),
+      bedMargin: size('Bed margin', 'Kept free along each side of the bed.', 0, 50, 1, bedMargin),
+      material: f.choice(printMaterials, { label: 'Print material', help: 'Sets the mass of the prints.' }).default('PLA'),
+      whole: flag('Whole part', 'Print the part itself.', true),
+      split: flag('Split', 'Cut what is larger than the bed into pieces with lap joints.', true),
+      ribs: flag('Contour ribs', 'Print thin slices that check the side contour.', true),
+      ribThickness: size('Rib thickness', 'Thickness of a rib along the sweep.', 3, 30, 0.5, 6),
+      ribSpacing: size('Rib spacing', 'Distance from rib to rib along the sweep.', 10, 500, 5, 60),
+      ring: flag('Tab ring', 'Print the foot of the walls with the tabs and their holes only.', true),
+      ringHeight: size('Ring height', 'Height of the tab ring above the foot.', 5, 60, 0.5, 10),
+      holeBar: flag('Hole bar', 'Print a bar with holes and plugs of the sizes used, drawn uncorrected.', true),
+      square: flag('Square', 'Print a square frame to measure the printer with, drawn uncorrected.', false),
+      lap: size('Lap', 'Length of a lap joint.', 10, 80, 1, 20),
+      lapThickness: size('Lap thickness', 'Thickness of the strap over a joint of the whole part.', 1, 20, 0.5, 3),
+      jointClearance: size('Joint clearance', 'Gap wanted between the faces of a joint once printed.', 0, 2, 0.05, 0.2),
+      pin: size('Pin', 'Diameter of the dowel pins or drill shanks that align a joint.', 1.5, 12, 0.5, 4),
+      pinClearance: size('Pin clearance', 'How much larger than the pin its hole is wanted once printed.', 0, 1, 0.05, 0.1),
+      relief: flag('First layer relief', 'Draw the first layers smaller by what the profile says they flare, so that the seat is not jammed.', true),
+      reliefHeight: size('Relief height', 'Height of that step.', 0.1, 2, 0.1, 0.4),
+      text: flag('Marking', 'Engrave part number, revision and the warning on every piece.', true),
+    })
+    .prefault({})
+    .meta({ label: 'Proof', help: 'The test print: bed, pieces and joints. It never changes the part.' });
+}
+
 function takenOnFields() {
   return z.strictObject({
     finding: text({ label: 'Finding', help: 'Code of the finding, as the report gives it.', longest: 60 }),
@@ -422,6 +457,7 @@ function buildJobSchema(units: Units) {
     pattern: networkFields(f),
     testFits: list(testFitFields(f), 50, 'Test fits', 'Test fits and inspections, as they were read.'),
     revisions: list(revisionFields(f), 100, 'Revisions', 'Earlier revisions, frozen.'),
+    proof: proofFields(f),
     files: outputFields(f),
     takenOn: list(takenOnFields(), 100, 'Taken on', 'Stop findings somebody has looked at and answers for, by name.'),
   });

@@ -94,6 +94,10 @@ export const tolerance = {
   /** mm and share of the drawn size: a print farther from what was drawn is a slip of typing (common practice, no source). */
   printSlip: 1,
   printSlipShare: 0.1,
+  /** mm. Chord error of round holes and bodies added for a print: far under what a printer can follow. */
+  printChord: 2e-3,
+  /** mm3. Loose bits of a print smaller than this are rounding, not plastic. */
+  printCrumb: 1e-2,
   /** sine. Axes of a printer farther from square than this (5.7 deg) are a slip of reading the diagonals. */
   printSkew: 0.1,
   /** probability. Calibration readings that scatter more than this is likely by chance have a larger error than stated. */

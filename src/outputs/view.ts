@@ -6,7 +6,7 @@
 import { firstHit, type TriangleTree } from '../maths/bvh.ts';
 import { tolerance } from '../maths/tolerance.ts';
 import { add3, cross3, dot3, scale3, sub3, unit3, type Vec2, type Vec3 } from '../maths/vec.ts';
-import { chains, facetNormal, featureEdges, nodeAt, type WeldedMesh } from '../solid/mesh.ts';
+import { chains, facetNormal, featureEdges, meshBox, nodeAt, type WeldedMesh } from '../solid/mesh.ts';
 import { polyline, type Drawing, type Mark } from './drawing.ts';
 
 export interface ViewPoint {
@@ -64,12 +64,7 @@ export function viewDrawing(mesh: WeldedMesh, tree: TriangleTree, view: ViewPoin
 }
 
 function extent(mesh: WeldedMesh): number {
-  const least: [number, number, number] = [Infinity, Infinity, Infinity];
-  const most: [number, number, number] = [-Infinity, -Infinity, -Infinity];
-  for (let i = 0; i < mesh.positions.length; i += 1) {
-    least[i % 3] = Math.min(least[i % 3]!, mesh.positions[i]!);
-    most[i % 3] = Math.max(most[i % 3]!, mesh.positions[i]!);
-  }
+  const { least, most } = meshBox(mesh);
   return Math.max(Math.hypot(most[0] - least[0], most[1] - least[1], most[2] - least[2]), 1);
 }
 

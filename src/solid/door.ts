@@ -6,6 +6,7 @@ import type { Result } from '../result.ts';
 import type { Vec3 } from '../maths/vec.ts';
 import type { WeldedMesh } from './mesh.ts';
 import type { SolidPlan } from './plan.ts';
+import type { Carved, MeshRecipe } from './meshRecipe.ts';
 import type { Recipe } from './recipe.ts';
 
 /** A solid held by the kernel. Good until released, or until the kernel closes. */
@@ -143,6 +144,8 @@ export interface BuildOptions {
 export interface Kernel {
   /** A solid beside the cover, from plain bodies and solids already held. Refused when what comes out is not one valid closed solid. */
   form(recipe: Recipe): Result<SolidRef>;
+  /** A closed mesh worked on as a mesh: for prints, never for the machine. Refused when nothing closed comes out. */
+  carve(recipe: MeshRecipe): Result<Carved>;
   /** mm3 that two solids share, each as placed; 0 where they only touch. Exact geometry, not meshes. */
   overlap(a: Placed, b: Placed): number;
   /** Builds (or takes from its stage cache) the solid of a plan. A refusal names the parameter and the largest value that works. */

@@ -259,3 +259,34 @@ export function chains(pieces: readonly { readonly a: number; readonly b: number
   });
   return found;
 }
+
+/** The box round a mesh. */
+export function meshBox({ positions }: Pick<WeldedMesh, 'positions'>): { readonly least: Vec3; readonly most: Vec3 } {
+  const least: [number, number, number] = [Infinity, Infinity, Infinity];
+  const most: [number, number, number] = [-Infinity, -Infinity, -Infinity];
+  for (let i = 0; i < positions.length; i += 1) {
+    least[i % 3] = Math.min(least[i % 3]!, positions[i]!);
+    most[i % 3] = Math.max(most[i % 3]!, positions[i]!);
+  }
+  return { least, most };
+}
+
+/** The same mesh, its faces numbered anew: facets that meet within `angle` (rad) are one face. For pictures of meshes cut as meshes. */
+export function smoothFaces(mesh: WeldedMesh, angle: number = tolerance.smoothEdge): WeldedMesh {
+  const facets = mesh.triangles.length / 3;
+  const head = Uint32Array.from({ length: facets }, (_, t) => t);
+  const find = (t: number): number => {
+    let root = t;
+    while (head[root] !== root) root = head[root]!;
+    while (head[t] !== root) [head[t], t] = [root, head[t]!];
+    return root;
+  };
+  const least = Math.cos(angle);
+  for (const uses of edgeUses(mesh).values()) {
+    if (uses.length !== 2) continue;
+    const [s, t] = uses.map((use) => (use >= 0 ? use : ~use)) as [number, number];
+    const [n, m] = [facetNormal(mesh, s), facetNormal(mesh, t)];
+    if (dot3(n, m) >= least * Math.hypot(...n) * Math.hypot(...m)) head[find(s)] = find(t);
+  }
+  return { positions: mesh.positions, triangles: mesh.triangles, faceOf: Uint32Array.from(head, (_, t) => find(t)) };
+}

@@ -80,6 +80,46 @@ export function flattened(outline: Outline): Vec2[] {
   return points;
 }
 
+/** Points along an outline, corners on the true line and chords within `chord` mm of it; the last point is the first again. */
+export function alongOutline(outline: Outline, chord: number): Vec2[] {
+  const points: Vec2[] = [outline.from];
+  for (const stroke of outline.strokes) {
+    const from = points.at(-1)!;
+    if (stroke.kind === 'arc') points.push(...arcPoints(from, stroke.by, stroke.to, chord));
+    else if (stroke.kind === 'bezier') points.push(...bezierPoints([from, ...stroke.inner, stroke.to], chord));
+    else if (stroke.kind === 'curve') points.push(...sampleCurve(stroke.curve, chord).slice(1, -1));
+    points.push(endOf(stroke));
+  }
+  return points;
+}
+
+/** Between the ends of an arc through three points. */
+function arcPoints(a: Vec2, b: Vec2, c: Vec2, chord: number): Vec2[] {
+  const [bx, by] = [b[0] - a[0], b[1] - a[1]];
+  const [cx, cy] = [c[0] - a[0], c[1] - a[1]];
+  const twice = 2 * (bx * cy - by * cx);
+  if (Math.abs(twice) <= tolerance.point ** 2) return [];
+  const [ux, uy] = [(cy * (bx * bx + by * by) - by * (cx * cx + cy * cy)) / twice, (bx * (cx * cx + cy * cy) - cx * (bx * bx + by * by)) / twice];
+  const radius = Math.hypot(ux, uy);
+  const start = Math.atan2(-uy, -ux);
+  const full = 2 * Math.PI;
+  const turn = (((Math.atan2(cy - uy, cx - ux) - start) % full) + full) % full;
+  const sweep = twice > 0 ? turn : turn - full;
+  const count = Math.max(2, Math.ceil(Math.abs(sweep) / (2 * Math.acos(Math.max(0, 1 - chord / radius)))));
+  return Array.from({ length: count - 1 }, (_, i): Vec2 => {
+    const angle = start + (sweep * (i + 1)) / count;
+    return [a[0] + ux + radius * Math.cos(angle), a[1] + uy + radius * Math.sin(angle)];
+  });
+}
+
+/** Between the ends; a chord over a share h of a Bezier strays by at most h^2/8 of its greatest second derivative. */
+function bezierPoints(poles: readonly Vec2[], chord: number): Vec2[] {
+  const degree = poles.length - 1;
+  const bend = Math.max(...poles.slice(2).map((p, i) => Math.hypot(p[0] - 2 * poles[i + 1]![0] + poles[i]![0], p[1] - 2 * poles[i + 1]![1] + poles[i]![1])));
+  const count = Math.max(1, Math.ceil(Math.sqrt((degree * (degree - 1) * bend) / (8 * chord))));
+  return Array.from({ length: count - 1 }, (_, i) => bezierPoint(poles, (i + 1) / count));
+}
+
 /** The outline gone round counter-clockwise (+1) or clockwise (-1) in its own coordinates. */
 export function turnedTo(outline: Outline, turn: 1 | -1): Outline {
   if (Math.sign(signedArea(flattened(outline))) === turn) return outline;

@@ -27,6 +27,8 @@ export type Form =
   /** A solid the kernel holds, as it stands or moved. */
   | { readonly kind: 'solid'; readonly solid: SolidRef; readonly placed?: RigidMotion };
 
+export type Prism = Extract<Form, { kind: 'prism' }>;
+
 export interface RecipeStep {
   /** sink: letters whose upper ends lie in a level face of the solid, cut into it; quick where they stand clear of its edges. */
   readonly do: 'fuse' | 'cut' | 'common' | 'sink';
@@ -44,10 +46,10 @@ export interface Recipe {
 }
 
 /** An outline on the plan, standing from one height to another. */
-export const standing = (outline: Outline, from: number, to: number, holes: readonly Outline[] = []): Form => ({ kind: 'prism', outline, holes, frame: planFrame, from, to });
+export const standing = (outline: Outline, from: number, to: number, holes: readonly Outline[] = []): Prism => ({ kind: 'prism', outline, holes, frame: planFrame, from, to });
 
 /** An outline of the section (X, Z), swept along Y. */
-export const alongY = (outline: Outline, from: number, to: number, holes: readonly Outline[] = []): Form => ({
+export const alongY = (outline: Outline, from: number, to: number, holes: readonly Outline[] = []): Prism => ({
   kind: 'prism',
   outline,
   holes,

@@ -6,6 +6,8 @@ import type { Source } from './source.ts';
 
 /** Materials by name. */
 export const materialNames = ['6061-T6', '7075-T6', '304 stainless', 'mild steel', 'acetal', 'PLA', 'PETG', 'ABS'] as const;
+/** Those that covers are printed in for a test. */
+export const printMaterials = ['PLA', 'PETG', 'ABS'] as const satisfies readonly MaterialName[];
 export type MaterialName = (typeof materialNames)[number];
 
 /** What the cover is bolted to. */

@@ -10,7 +10,7 @@ import type { MeshQuality, RigidMotion, SolidRef } from '../door.ts';
 import type { Form, Frame, Recipe } from '../recipe.ts';
 import { combine } from './boolean.ts';
 import { carveFlat } from './carveFlat.ts';
-import { inkOf, missingLetters, type Font } from './glyphs.ts';
+import { inkFor, type Font } from './glyphs.ts';
 import { isClosed, isValid, volumeOf } from './measure.ts';
 import { guarded, KernelFailure, type Oc } from './oc.ts';
 import { turnedTo, type Outline } from '../outline.ts';
@@ -94,7 +94,7 @@ function bodiesOf({ oc, font, shapeOf }: FormShop, one: Form): TopoDS_Shape[] {
     case 'turned':
       return [turned(oc, one.from, one.axis, squareTo(one.axis), one.profile)];
     case 'letters':
-      return inked(font(), one.text, one.height).map(({ rim, holes }) => prism(oc, rim, holes, one.frame, one.from, one.to));
+      return inkFor(font(), one.text, one.height).map(({ rim, holes }) => prism(oc, rim, holes, one.frame, one.from, one.to));
     case 'solid':
       return [placedCopy(oc, shapeOf(one.solid), one.placed)];
   }
@@ -103,13 +103,6 @@ function bodiesOf({ oc, font, shapeOf }: FormShop, one: Form): TopoDS_Shape[] {
 function prism(oc: Oc, outline: Outline, holes: readonly Outline[], { origin, x, y }: Frame, from: number, to: number): TopoDS_Shape {
   const out = cross3(x, y);
   return sweptOutline(oc, turnedTo(outline, 1), ([a, b]) => add3(add3(origin, scale3(out, from)), add3(scale3(x, a), scale3(y, b))), scale3(out, to - from), holes.map((hole) => turnedTo(hole, -1)));
-}
-
-function inked(font: Font | null, text: string, height: number): ReturnType<typeof inkOf> {
-  if (font === null) throw new KernelFailure('no font was given to cut text with');
-  const missing = missingLetters(font, text);
-  if (missing.length > 0) throw new KernelFailure(`the font has no ${missing.join(' ')}`);
-  return inkOf(font, text, height);
 }
 
 /** mm3 two shapes share; 0 where they only touch. */

@@ -7,6 +7,7 @@ import { insidePolygon } from '../../maths/polygon.ts';
 import { tolerance } from '../../maths/tolerance.ts';
 import { cross2, sub2, type Vec2 } from '../../maths/vec.ts';
 import { endOf, flattened, type Outline, type Stroke } from '../outline.ts';
+import { KernelFailure } from './oc.ts';
 
 export type { Font } from 'opentype.js';
 
@@ -31,6 +32,14 @@ export function inkOf(font: Font, text: string, height: number): Ink[] {
   const xs = outlines.flatMap((outline) => flattened(outline).map((p) => p[0]));
   const middle: Vec2 = [(Math.min(...xs) + Math.max(...xs)) / 2, height / 2];
   return nested(outlines.map((outline) => shifted(outline, middle)));
+}
+
+/** The same, failing by name where there is no font or no letter. */
+export function inkFor(font: Font | null, text: string, height: number): Ink[] {
+  if (font === null) throw new KernelFailure('no font was given to cut text with');
+  const missing = missingLetters(font, text);
+  if (missing.length > 0) throw new KernelFailure(`the font has no ${missing.join(' ')}`);
+  return inkOf(font, text, height);
 }
 
 /** Closed outlines of a glyph path, y turned up, strokes of no length left out. */

@@ -5,6 +5,7 @@ import { ok } from '../../result.ts';
 import type { SolidPlan } from '../plan.ts';
 import { buildSolid, hollowOf, type Workshop } from './build.ts';
 import { StageCache } from './cache.ts';
+import { carve } from './carve.ts';
 import { form, formQuality, sharedVolume } from './form.ts';
 import { readFont, type Font } from './glyphs.ts';
 import { betweenMeshes, startManifolds } from './inside.ts';
@@ -64,6 +65,7 @@ export async function openKernel(options: KernelOptions = {}): Promise<Kernel> {
       const formed = form({ oc, font: fontOf, shapeOf: (solid) => held(solid).shape, closes: (shape) => closes(shop.book.mesh(shape, formQuality)) }, recipe);
       return formed.ok ? ok(hold({ shape: formed.value, plan: null })) : formed;
     },
+    carve: (recipe) => carve({ manifolds, font: fontOf }, recipe),
     overlap: (a, b) => sharedVolume(oc, { ...a, shape: held(a.solid).shape }, { ...b, shape: held(b.solid).shape }),
     measure(solid) {
       const { shape, plan } = held(solid);

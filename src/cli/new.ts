@@ -2,7 +2,8 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { nearest, readJob } from '../job/read.ts';
+import { nearest } from '../job/documents.ts';
+import { readJob } from '../job/read.ts';
 import type { JobDocument } from '../job/schema.ts';
 import { unwrap } from '../result.ts';
 import { textFile } from '../outputs/files.ts';

@@ -16,7 +16,7 @@ export interface ReportPicture {
   readonly wide: boolean;
 }
 
-const style = `
+export const sheetStyle = `
 :root{color-scheme:light;--paper:#f6f1e4;--sheet:#fdfaf2;--ink:#1d1b16;--thin:#c9c0ab;--faint:#5d574b;--blue:#1f4e8c;--red:#a8321e;--amber:#8a5a00}
 *{box-sizing:border-box}
 body{margin:0;background:var(--paper);color:var(--ink);font:15px/1.5 Barlow,"Helvetica Neue",Arial,sans-serif;font-variant-numeric:tabular-nums}
@@ -39,7 +39,7 @@ td.n,th.n{text-align:right;white-space:nowrap}code{font-family:inherit;color:var
 @media print{body{background:#fff}main{border:0;margin:0;max-width:none;padding:0;background:#fff}}
 `;
 
-const cautions = [
+export const cautions = [
   'A green report proves these rules on this model. It does not prove the casting, the set-up, the material or the fit.',
   'At the spindle: glasses on; no gloves, sleeves or rings; stop it before measuring or clearing; brush, not hand.',
   'Old paint may hold lead, old gaskets asbestos, light castings may be magnesium: know before you cut or sand.',
@@ -88,7 +88,7 @@ export function reportHtml(report: Report, plan: SolidPlan, pictures: readonly R
   return `<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width,initial-scale=1">
 <meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">
-<title>${e(report.part_number)} ${e(report.revision)}: ${e(report.title)}</title><style>${style}</style></head>
+<title>${e(report.part_number)} ${e(report.revision)}: ${e(report.title)}</title><style>${sheetStyle}</style></head>
 <body><main>
 <div class="head"><h1>${e(report.title)}</h1><dl><dt>Part</dt><dd>${e(report.part_number)}</dd><dt>Revision</dt><dd>${e(report.revision)}</dd><dt>Date</dt><dd>${e(report.run.date.slice(0, 10))}</dd></dl></div>
 <h2>Findings</h2>${findings === '' ? '<p>No findings.</p>' : `<ul class="findings">${findings}</ul>`}

@@ -129,8 +129,8 @@ function strapTask(shop: ProofShop, cell: Cell, axis: 'x' | 'y', taken: readonly
   const size = other === 0 ? body.length : body.width;
   const rounded = (end: boolean): number => (end ? body.outsideRadius : 0) + clear;
   const span: Vec2 = [
-    cell.least[other]! === -Infinity ? rounded(other === 0 || body.left.closed) : cell.least[other]! + lap + clear,
-    cell.most[other]! === Infinity ? size - rounded(other === 0 || body.right.closed) : cell.most[other]! - lap * ownShare - clear,
+    !Number.isFinite(cell.least[other]) ? rounded(other === 0 || body.left.closed) : cell.least[other]! + lap + clear,
+    !Number.isFinite(cell.most[other]) ? size - rounded(other === 0 || body.right.closed) : cell.most[other]! - lap * ownShare - clear,
   ];
   const wallEnd = Math.max(body.wall, body.left.thickness, body.right.thickness) + body.insideRoofRadius + pin / 2 + clear;
   const across = at + lap / 2;

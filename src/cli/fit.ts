@@ -2,13 +2,14 @@
 import { basename, dirname } from 'node:path';
 import { applyCorrection, patternOf } from '../fit/correct.ts';
 import { diagnose, type Diagnosis } from '../fit/diagnosis.ts';
-import { fitOf, readFitSheet } from '../fit/fitSheet.ts';
+import { fitOf, readFitSheet, withProfile } from '../fit/fitSheet.ts';
 import { readDocument, type JobFile } from '../job/read.ts';
 import type { JobDocument } from '../job/schema.ts';
 import { textFile } from '../outputs/files.ts';
 import { fitDrawing } from '../outputs/fitDrawing.ts';
 import { svgText } from '../outputs/svg.ts';
-import { sayIssue, type Issue } from '../result.ts';
+import { readPrinterProfile } from '../proof/readPrinter.ts';
+import { sayIssue, type Issue, type Result } from '../result.ts';
 import { planOf } from './plans.ts';
 import { readText, writeFiles } from './disk.ts';
 import { readWithSets } from './sets.ts';
@@ -17,6 +18,8 @@ import { paint, sayIssues, table } from './words.ts';
 export interface FitFlags {
   readonly write?: string;
   readonly svg?: string;
+  /** Printer file of the print. */
+  readonly printer?: string;
   readonly set: readonly string[];
   readonly json?: boolean;
 }
@@ -38,6 +41,11 @@ export async function runFit(jobPath: string, offsetsPath: string | undefined, f
     const read = readFitSheet(sheet.value, file);
     if (!read.ok) return refuse(read.issues, offsetsPath);
     file = read.value.file;
+  }
+  if (flags.printer !== undefined) {
+    const used = withPrinter(file, flags.printer);
+    if (!used.ok) return refuse(used.issues, flags.printer);
+    file = used.value;
   }
   const fit = file.job.testFits.at(-1);
   if (fit === undefined) return refuse([{ code: 'no-offsets', at: 'testFits', message: 'This job holds no test fit.', hint: 'Name a sheet of offsets after the job.' }], jobPath);
@@ -70,6 +78,16 @@ export async function runFit(jobPath: string, offsetsPath: string | undefined, f
   if (flags.json) process.stdout.write(`${JSON.stringify({ job: jobPath, ok: true, diagnosis, next_revision: next?.revision ?? null }, null, 2)}\n`);
   else process.stdout.write(`${[...sayDiagnosis(diagnosis), ...sayNext(next, flags.write)].join('\n')}\n`);
   return 0;
+}
+
+/** The job with its last test fit told what the printer file says. */
+function withPrinter(file: JobFile, path: string): Result<JobFile> {
+  const text = readText(path);
+  if (!text.ok) return text;
+  const printer = readPrinterProfile(text.value);
+  if (!printer.ok) return printer;
+  const told = withProfile(file.document, printer.value.profile);
+  return told.ok ? readDocument(told.value) : told;
 }
 
 const chance = (p: number): string => (p < 0.001 ? 'less than 1 in 1000' : `1 in ${Math.round(1 / p)}`);

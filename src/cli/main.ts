@@ -47,6 +47,7 @@ Examples:
   coverwright new clamp.job.json --from clamp-cover
   coverwright check clamp.job.json --set body.skin=2.5
   coverwright make clamp.job.json --out out
+  coverwright make clamp.job.json --proof --printer left.printer.json
   coverwright fair readings.csv --units inch --error .003 --out out
   coverwright locate holes.csv --out out
   coverwright fit clamp.job.json offsets.csv --write clamp-b.job.json
@@ -60,6 +61,8 @@ program
   .description('make every file of one or more jobs: STEP, STL, 3MF, drawings, report')
   .argument('<job...>', 'job files; - reads one from standard input')
   .option('-o, --out <folder>', 'where the files go', 'out')
+  .option('--proof', 'the test print too: pieces as STL and 3MF, beds, and what to read off them')
+  .option('--printer <file>', 'with the test print drawn for the printer this file measured; implies --proof')
   .addOption(setOption())
   .addOption(atOnceOption())
   .addOption(dateOption())
@@ -109,6 +112,7 @@ program
   .argument('[offsets]', 'a sheet of offsets; the last test fit in the job when left out')
   .option('--write <file>', 'the next revision, with this one frozen in it')
   .option('--svg <file>', 'a drawing of the arrows')
+  .option('--printer <file>', 'the printer file of the print: its scale and skew are taken out, once, where the piece was not drawn for them')
   .addOption(setOption())
   .addOption(jsonOption())
   .action(async (job: string, offsets: string | undefined, flags: FitFlags) => finish(await runFit(job, offsets, flags)));

@@ -5,9 +5,12 @@ import type { Task } from './protocol.ts';
 import { basename, join } from 'node:path';
 import type { Finding } from '../checks/finding.ts';
 import { stemOf } from '../outputs/files.ts';
+import type { OutputFile } from '../outputs/file.ts';
+import type { ProofReport } from '../outputs/proofReport.ts';
 import type { Report } from '../outputs/report.ts';
 import { sayBytes, sayMass } from '../outputs/say.ts';
-import type { Issue } from '../result.ts';
+import { readPrinterProfile } from '../proof/readPrinter.ts';
+import { ok, type Issue, type Result } from '../result.ts';
 import { paint, progressLine, sayFinding, sayIssues, table } from './words.ts';
 
 export interface MakeFlags {
@@ -15,6 +18,9 @@ export interface MakeFlags {
   readonly set: readonly string[];
   readonly atOnce: number;
   readonly date?: string;
+  readonly proof?: boolean;
+  /** Printer file the test print is drawn for. */
+  readonly printer?: string;
   readonly json?: boolean;
 }
 
@@ -24,6 +30,9 @@ interface Told {
   readonly issues?: readonly Issue[];
   readonly folder?: string;
   readonly report?: Report;
+  readonly proof?: ProofReport;
+  /** Files of the test print. */
+  readonly prints?: readonly OutputFile[];
 }
 
 export const runMake = (jobs: readonly string[], flags: MakeFlags): Promise<number> => run(jobs, flags, flags.out);
@@ -36,6 +45,15 @@ export function dateFor(flag: string | undefined): string {
   return date.replace(/\.\d+Z$/, 'Z');
 }
 
+/** What the test print is drawn for; null without one. */
+function printerFor({ proof, printer }: Pick<MakeFlags, 'proof' | 'printer'>): Result<Task['proof']> {
+  if (printer === undefined) return ok(proof ? { profile: null, printerFile: '' } : null);
+  const text = readText(printer);
+  if (!text.ok) return text;
+  const read = readPrinterProfile(text.value);
+  return read.ok ? ok({ profile: read.value.profile, printerFile: basename(printer) }) : read;
+}
+
 async function run(jobs: readonly string[], flags: Omit<MakeFlags, 'out'>, out: string | null): Promise<number> {
   const date = dateFor(flags.date);
   const told = new Map<number, Told>();
@@ -45,10 +63,16 @@ async function run(jobs: readonly string[], flags: Omit<MakeFlags, 'out'>, out: 
     else process.stderr.write(`${sayIssues(inTheWay, '')}\n`);
     return 2;
   }
+  const printer = printerFor(flags);
+  if (!printer.ok) {
+    if (flags.json) process.stdout.write(`${JSON.stringify({ ok: false, issues: printer.issues }, null, 2)}\n`);
+    else process.stderr.write(`${sayIssues(printer.issues, flags.printer ?? '')}\n`);
+    return 2;
+  }
   const tasks: Task[] = [];
   for (const [number, job] of jobs.entries()) {
     const text = readText(job);
-    if (text.ok) tasks.push({ number, text: text.value, sets: flags.set, files: out !== null, date });
+    if (text.ok) tasks.push({ number, text: text.value, sets: flags.set, files: out !== null, proof: printer.value, date });
     else told.set(number, { job, ok: false, issues: text.issues });
   }
   const line = progressLine();
@@ -72,16 +96,19 @@ async function run(jobs: readonly string[], flags: Omit<MakeFlags, 'out'>, out: 
   line.clear();
   sweepUp();
   const all = jobs.map((_, number) => told.get(number) as Told);
-  if (flags.json) process.stdout.write(`${JSON.stringify(jobs.length === 1 ? all[0] : all, null, 2)}\n`);
+  if (flags.json) process.stdout.write(`${JSON.stringify(jobs.length === 1 ? withoutBytes(all[0]!) : all.map(withoutBytes), null, 2)}\n`);
   else for (const one of all) sayOne(one);
   if (all.some((one) => !one.ok)) return 2;
   return all.some((one) => one.report?.findings.some((f) => f.level === 'stop' && f.taken_on_by === '')) ? 1 : 0;
 }
 
+/** Files are named in JSON, not held in it. */
+const withoutBytes = ({ prints, ...told }: Told): object => (prints === undefined ? told : { ...told, prints: prints.map(({ name, purpose, bytes }) => ({ name, purpose, bytes: bytes.length })) });
+
 /** Several jobs get a folder each; two that would land in the same one are told apart before anything is overwritten. */
 function settle(job: string, outcome: Outcome, out: string | null, several: boolean, folders: Set<string>): Told {
   if (outcome.kind === 'refused') return { job, ok: false, issues: outcome.issues };
-  const { report } = outcome;
+  const { report, proof } = outcome;
   if (out === null) return { job, ok: true, report };
   const folder = several ? join(out, stemOf({ partNumber: report.part_number, revision: report.revision })) : out;
   if (folders.has(folder)) {
@@ -89,10 +116,11 @@ function settle(job: string, outcome: Outcome, out: string | null, several: bool
   }
   folders.add(folder);
   const written = writeFiles(folder, outcome.files);
-  return written.ok ? { job, ok: true, folder, report } : { job, ok: false, issues: written.issues };
+  const prints = outcome.files.filter((file) => file.name.startsWith(`${stemOf({ partNumber: report.part_number, revision: report.revision })}-proof`));
+  return written.ok ? { job, ok: true, folder, report, ...(proof === undefined ? {} : { proof, prints }) } : { job, ok: false, issues: written.issues };
 }
 
-function sayOne({ job, ok, issues, folder, report }: Told): void {
+function sayOne({ job, ok, issues, folder, report, proof, prints }: Told): void {
   if (!ok || report === undefined) {
     process.stderr.write(`${sayIssues(issues ?? [], job)}\n`);
     return;
@@ -108,11 +136,22 @@ function sayOne({ job, ok, issues, folder, report }: Told): void {
       ['contour', `${contour.readings_used} readings, misses ${contour.rms_mm.toFixed(3)} mm rms, ${contour.largest_residual.distance_mm.toFixed(3)} mm at reading ${contour.largest_residual.reading}; ${contour.inflections_mm.length} bend changes`],
     ]),
     findingsText(report),
+    ...(proof === undefined ? [] : proofText(proof)),
   ];
   if (folder !== undefined) {
-    lines.push(`Written to ${folder}:`, table([...report.files.map((f) => [f.name, `${sayBytes(f.bytes).padStart(7)}  ${f.purpose}`] as const), ['report.html', '         The report to read.'], ['report.json', '         The report for programs.']]));
+    lines.push(`Written to ${folder}:`, table([...report.files.map((f) => [f.name, `${sayBytes(f.bytes).padStart(7)}  ${f.purpose}`] as const), ['report.html', '         The report to read.'], ['report.json', '         The report for programs.'], ...(prints ?? []).map((f) => [f.name, `${sayBytes(f.bytes.length).padStart(7)}  ${f.purpose}`] as const)]));
   }
   process.stdout.write(`${lines.join('\n')}\n`);
+}
+
+function proofText({ summary, pieces, beds, notes }: ProofReport): string[] {
+  const size = (mm: readonly number[]): string => mm.map((v) => v.toFixed(1)).join(' x ');
+  return [
+    paint('bold', `Proof, ${pieces.length} piece${pieces.length === 1 ? '' : 's'} on ${beds} bed${beds === 1 ? '' : 's'}. Test fit, not a guard.`),
+    `  ${summary}`,
+    ...notes.filter((note) => !summary.includes('Nothing is corrected') || !note.startsWith('No printer profile')).map((note) => `  ${paint('yellow', 'look')}  ${note}`),
+    table(pieces.map((p): [string, string] => [`${p.number} ${p.title}`, `${size(p.size_mm)} mm, ${(p.volume_mm3 / 1000).toFixed(1)} cm3, ${sayMass(p.mass_g)}, bed ${p.bed}`])),
+  ];
 }
 
 function findingsText(report: Report): string {

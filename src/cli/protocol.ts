@@ -1,6 +1,8 @@
 /** What passes between the command and its workers: one task at a time to each, progress on the way, one outcome back. */
 import type { OutputFile } from '../outputs/file.ts';
+import type { ProofReport } from '../outputs/proofReport.ts';
 import type { Report } from '../outputs/report.ts';
+import type { PrintProfile } from '../proof/profile.ts';
 import type { Issue } from '../result.ts';
 
 export interface Task {
@@ -11,6 +13,8 @@ export interface Task {
   readonly sets: readonly string[];
   /** With files, or only the checks. */
   readonly files: boolean;
+  /** The test print too, drawn for a printer or for none; null leaves it out. */
+  readonly proof: { readonly profile: PrintProfile | null; readonly printerFile: string } | null;
   /** ISO 8601; goes into the files. */
   readonly date: string;
 }
@@ -18,5 +22,5 @@ export interface Task {
 export type FromWorker =
   | { readonly kind: 'ready' }
   | { readonly kind: 'progress'; readonly number: number; readonly stage: string; readonly done: number }
-  | { readonly kind: 'made'; readonly number: number; readonly files: readonly OutputFile[]; readonly report: Report }
+  | { readonly kind: 'made'; readonly number: number; readonly files: readonly OutputFile[]; readonly report: Report; readonly proof?: ProofReport }
   | { readonly kind: 'refused'; readonly number: number; readonly issues: readonly Issue[] };

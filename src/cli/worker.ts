@@ -1,7 +1,9 @@
 /** A worker of the command: opens a kernel once, then makes what it is asked, one task at a time. */
 import { parentPort } from 'node:worker_threads';
 import { buildPart, make, type MakeOptions } from '../make.ts';
+import { makeProof } from '../makeProof.ts';
 import { filesOf } from '../outputs/files.ts';
+import { proofReport } from '../outputs/proofReport.ts';
 import { openNodeKernel } from '../solid/kernel/node.ts';
 import type { FromWorker, Task } from './protocol.ts';
 import { readWithSets } from './sets.ts';
@@ -27,8 +29,10 @@ port.on('message', async (task: Task) => {
   if (task.files) {
     const made = await make(file.value, opened, options);
     if (!made.ok) return say({ kind: 'refused', number, issues: made.issues });
-    const files = made.value.files.map((f) => ({ ...f, bytes: f.bytes.slice() }));
-    return say({ kind: 'made', number, files, report: made.value.report }, files.map((f) => f.bytes.buffer));
+    const proof = task.proof === null ? null : makeProof(made.value.part, opened, { ...options, ...task.proof });
+    if (proof !== null && !proof.ok) return say({ kind: 'refused', number, issues: proof.issues });
+    const files = [...made.value.files, ...(proof?.value.files ?? [])].map((f) => ({ ...f, bytes: f.bytes.slice() }));
+    return say({ kind: 'made', number, files, report: made.value.report, ...(proof === null ? {} : { proof: proofReport(proof.value.proof) }) }, files.map((f) => f.bytes.buffer));
   }
   const part = buildPart(file.value, opened, options);
   if (!part.ok) return say({ kind: 'refused', number, issues: part.issues });

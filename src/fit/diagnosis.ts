@@ -7,12 +7,12 @@
  * Nothing under twice the reading error is corrected: correcting noise makes things worse (common practice).
  * Method: causes.ts. Stops being true: errors that many holes share by chance; two wrong holes in four.
  */
-import { radiansToDegrees } from '../maths/angle.ts';
+import { degreesToRadians, radiansToDegrees } from '../maths/angle.ts';
 import { chiSquareTail } from '../maths/tails.ts';
 import type { Vec2 } from '../maths/vec.ts';
 import { ok, type Issue, type Result } from '../result.ts';
 import { fitCauses, type CauseFit, type CauseKind, type CausesFit } from './causes.ts';
-import { readOffsets, type FitContext, type Offset, type OffsetReading, type PatternHole } from './offsets.ts';
+import { readOffsets, type FitContext, type Offset, type OffsetReading, type PatternHole, type PrintUse } from './offsets.ts';
 
 /** Where a correction belongs. */
 export type Remedy = 'design' | 'print profile' | 'machine' | 'measure again' | 'nothing';
@@ -98,16 +98,27 @@ export function diagnose(readings: readonly OffsetReading[], pattern: readonly P
   });
 }
 
-/** An uncompensated print stands off its drawing by its own scale, about the middle of what was read. */
+/** An uncompensated print stands off its drawing by its own scale and skew, about the middle of what was read. */
 function withoutPrintScale(offsets: readonly Offset[], { print }: FitContext): readonly Offset[] {
   if (print === undefined || print.compensated) return offsets;
   const n = offsets.length;
   const [mx, my] = [0, 1].map((axis) => offsets.reduce((sum, o) => sum + o.hole.at[axis]!, 0) / n) as [number, number];
   return offsets.map((offset): Offset => {
     if (offset.vector === null) return offset;
-    const vector: Vec2 = [offset.vector[0] + (print.scale[0] - 1) * (offset.hole.at[0] - mx), offset.vector[1] + (print.scale[1] - 1) * (offset.hole.at[1] - my)];
+    const from: Vec2 = [offset.hole.at[0] - mx, offset.hole.at[1] - my];
+    const printed = printedPlace(from, print);
+    const vector: Vec2 = [offset.vector[0] + printed[0] - from[0], offset.vector[1] + printed[1] - from[1]];
     return { ...offset, vector, distance: Math.hypot(...vector) };
   });
+}
+
+/** Where a place of the drawing comes out, in the part's own directions. */
+function printedPlace([x, y]: Vec2, { scale: [fx, fy], skew = 0, quarterTurn = false }: PrintUse): Vec2 {
+  const angle = degreesToRadians(skew);
+  // On the bed, printed there, and back.
+  const [u, v] = quarterTurn ? [-y, x] : [x, y];
+  const [pu, pv] = [fx * u + fy * Math.sin(angle) * v, fy * Math.cos(angle) * v];
+  return quarterTurn ? [pv, -pu] : [pu, pv];
 }
 
 function commonFinding(cause: CauseFit, offsets: readonly Offset[], fit: CausesFit, context: FitContext, free: readonly CauseKind[]): Finding {
@@ -171,12 +182,14 @@ function arrow({ hole, vector, distance }: Offset, index: number, fit: CausesFit
 function newProfile(findings: readonly Finding[], { on, print }: FitContext): Vec2 | null {
   if (on !== 'print') return null;
   const from = print?.scale ?? [1, 1];
+  // Told along the bed, as the profile is.
+  const [x, y] = print?.quarterTurn ? ['scale Y', 'scale X'] : ['scale X', 'scale Y'];
   let [fx, fy] = from;
   for (const { kind, amount, remedy } of findings) {
     if (remedy !== 'print profile') continue;
     // Holes that should move outwards by s stand on a print that came out s smaller than thought.
-    if (kind === 'scale' || kind === 'scale X') fx *= 1 - amount[0]!;
-    if (kind === 'scale' || kind === 'scale Y') fy *= 1 - amount[0]!;
+    if (kind === 'scale' || kind === x) fx *= 1 - amount[0]!;
+    if (kind === 'scale' || kind === y) fy *= 1 - amount[0]!;
   }
   return fx === from[0] && fy === from[1] ? null : [fx, fy];
 }

@@ -8,12 +8,13 @@
  *
  * Settings, each on a line of its own: `on: print` or `on: part`, `against: drawing`, `revision: A`, `seen from: mating`,
  * `lay: free`, `error: 0.1`, `mating diameter: 5`, `profile:`, `printer:`, `printed on:`, `scale: 0.997; 0.998`,
- * `compensated: yes`.
+ * `compensated: yes`, `quarter turn: no`.
  */
 import { readDocument, type JobFile } from '../job/read.ts';
 import type { JobDocument, TestFit } from '../job/schema.ts';
 import { ok, refuse, type Issue, type Result } from '../result.ts';
 import { byLine, readSheet, sayLine, unknownSettings, yesNo, type Sheet } from '../holes/sheet.ts';
+import type { PrintProfile } from '../proof/profile.ts';
 import type { FitContext, OffsetReading } from './offsets.ts';
 
 type TypedFit = NonNullable<JobDocument['testFits']>[number];
@@ -41,7 +42,7 @@ const columnNames = ['hole', 'dx', 'dy', 'clock', 'amount', 'pin', 'error'] as c
 export function readFitSheet(text: string, file: JobFile): Result<FitRead> {
   const sheet = readSheet(text);
   if (!sheet.ok) return sheet;
-  const issues = unknownSettings(sheet.value, [...Object.keys(settingNames), 'scale', 'compensated']);
+  const issues = unknownSettings(sheet.value, [...Object.keys(settingNames), 'scale', 'compensated', 'quarter turn']);
   const lines = new Map<string, number>();
   const typed = { ...settingsOf(sheet.value, issues, lines), offsets: offsetsOf(sheet.value, issues, lines) } as unknown as TypedFit;
   if (issues.length > 0) return refuse(...issues);
@@ -65,10 +66,10 @@ function settingsOf(sheet: Sheet, issues: Issue[], lines: Map<string, number>): 
       if (cells.length > 2 || cells.some((cell) => !Number.isFinite(cell))) bad('scale: X; Y, near 1');
       else [out['scaleX'], out['scaleY']] = [cells[0], cells[1] ?? cells[0]];
       lines.set('scaleX', line).set('scaleY', line);
-    } else if (name === 'compensated') {
+    } else if (name === 'compensated' || name === 'quarter turn') {
       const answer = yesNo(value);
       if (answer === null) bad('yes or no');
-      else out['compensated'] = answer;
+      else out[name === 'compensated' ? 'compensated' : 'quarterTurn'] = answer;
     }
   }
   return out;
@@ -99,7 +100,7 @@ function clockOf(text: string): unknown {
 
 /** What `diagnose` takes, from a test fit of the job. The revision it was made from is the present one unless stated. */
 export function fitOf(fit: TestFit, current: string): { readonly readings: readonly OffsetReading[]; readonly context: FitContext } {
-  const { profile, printer, printedOn, scaleX, scaleY, compensated, matingDiameter } = fit;
+  const { profile, printer, printedOn, scaleX, scaleY, printSkew, quarterTurn, compensated, matingDiameter } = fit;
   return {
     readings: fit.offsets.map((offset): OffsetReading => {
       const { hole, dx, dy, clock, amount, pin, error } = offset;
@@ -114,7 +115,25 @@ export function fitOf(fit: TestFit, current: string): { readonly readings: reado
       current,
       readingError: fit.readingError,
       ...(matingDiameter === undefined ? {} : { matingDiameter }),
-      ...(profile === undefined ? {} : { print: { profile, printer: printer ?? printedOn ?? '', printedOn: printedOn ?? printer ?? '', scale: [scaleX, scaleY] as const, compensated } }),
+      ...(profile === undefined ? {} : { print: { profile, printer: printer ?? printedOn ?? '', printedOn: printedOn ?? printer ?? '', scale: [scaleX, scaleY] as const, skew: printSkew, quarterTurn, compensated } }),
     },
   };
+}
+
+/**
+ * The document with its last test fit told what a printer's profile says: whose it is, scale and skew. Taken out once, by
+ * `diagnose`, and only of a print that was not already drawn for them.
+ */
+export function withProfile(document: JobDocument, profile: PrintProfile): Result<JobDocument> {
+  const fit = document.testFits?.at(-1);
+  if (fit === undefined) return ok(document);
+  const issues: Issue[] = [];
+  const other = [fit.printer, fit.printedOn].find((name) => name !== undefined && name !== '' && name !== profile.printer);
+  if (fit.on === 'part') issues.push({ code: 'two-loops', at: 'printer', message: 'A printer profile has nothing to do with a machined part.', hint: 'Say that it was a print, or leave the printer file out.' });
+  if (other !== undefined) issues.push({ code: 'other-printer', at: 'printer', message: `This printer file was measured on ${profile.printer}; the piece was printed on, or drawn for, ${other}.`, hint: `Hand in the printer file of ${other}, or measure one.` });
+  if (fit.scaleX !== undefined || fit.scaleY !== undefined) issues.push({ code: 'scale-twice', at: 'scale', message: 'A print scale is stated with the offsets and in the printer file; it is taken out once.', hint: 'Take the scale out of the sheet.' });
+  if (issues.length > 0) return refuse(...issues);
+  const { x, y } = profile.axes;
+  const told = { ...fit, profile: fit.profile ?? (profile.material || profile.printer).slice(0, 60), printer: profile.printer.slice(0, 60), printedOn: fit.printedOn ?? profile.printer.slice(0, 60), scaleX: x.factor, scaleY: y.factor, ...(profile.skew === null ? {} : { printSkew: profile.skew.degrees }) };
+  return ok({ ...document, testFits: [...document.testFits!.slice(0, -1), told] });
 }

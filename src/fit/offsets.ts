@@ -38,8 +38,12 @@ export interface PrintUse {
   /** The printer the profile was measured on, and the one that printed this piece. */
   readonly printer: string;
   readonly printedOn: string;
-  /** Printed size over drawn size, X and Y. */
+  /** Printed size over drawn size along the bed's X and Y. */
   readonly scale: Vec2;
+  /** Degrees by which the angle between its X and Y falls short of 90. */
+  readonly skew?: number;
+  /** The piece lay turned by 90 degrees on the bed, counter-clockwise. */
+  readonly quarterTurn?: boolean;
   /** True when the profile was already used to make the piece come out right. */
   readonly compensated: boolean;
 }

@@ -341,6 +341,8 @@ function testFitFields(f: Fields) {
     printedOn: f.text({ label: 'Printed on', help: 'Printer that made the piece.', longest: 60 }).optional(),
     scaleX: f.number({ label: 'Print scale X', help: 'Printed over drawn size along X, by the profile.', least: 0.9, most: 1.1, step: 0.001 }).default(1),
     scaleY: f.number({ label: 'Print scale Y', help: 'Printed over drawn size along Y, by the profile.', least: 0.9, most: 1.1, step: 0.001 }).default(1),
+    printSkew: f.angle({ label: 'Print skew', help: "Degrees by which the printer's axes fall short of square, by the profile.", least: -6, most: 6 }).default(0),
+    quarterTurn: f.flag({ label: 'Quarter turn', help: 'The piece lay turned by 90 degrees on the bed, so that its X was printed along the bed\'s Y.' }).default(false),
     compensated: f.flag({ label: 'Compensated', help: 'The profile was already used to make the piece come out right.' }).default(true),
     offsets: list(offset, 200, 'Offsets', 'How far each hole has to move to be right.'),
   });

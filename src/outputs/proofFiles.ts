@@ -24,11 +24,11 @@ export function proofFiles(proof: Proof, job: Job, holes: readonly PatternHole[]
   const who = proof.profile === null ? 'Not corrected for any printer.' : `Drawn for ${proof.profile.printer}.`;
   const pieces = proof.pieces.flatMap(({ number, plan, drawn }): OutputFile[] => {
     const title = `${job.partNumber} ${job.revision} ${plan.title}`;
-    const law = plan.corrected ? who : 'Drawn as it is.';
+    const law = plan.corrected ? who : '';
     const item = { mesh: drawn.mesh, name: plan.title, partNumber: `${job.partNumber}-${job.revision}`, colour: job.files.colour };
     return [
-      { name: `${stem}-${number}.stl`, mimetype: 'model/stl', purpose: `${plan.title}: ${plan.purpose} ${law} In mm, as it lies on the bed.`, bytes: stlBytes(drawn.mesh, `TEST FIT, NOT A GUARD ${title}`) },
-      { name: `${stem}-${number}.3mf`, mimetype: 'model/3mf', purpose: `${plan.title}, with its unit (mm) and name.`, bytes: threeMfBytes([item], { units: 'mm', title, description: `${testFit} ${law}`, date }) },
+      { name: `${stem}-${number}.stl`, mimetype: 'model/stl', purpose: [`${plan.title}: ${plan.purpose}`, law, 'In mm, as it lies on the bed.'].filter(Boolean).join(' '), bytes: stlBytes(drawn.mesh, `TEST FIT, NOT A GUARD ${title}`) },
+      { name: `${stem}-${number}.3mf`, mimetype: 'model/3mf', purpose: `${plan.title}, with its unit (mm) and name.`, bytes: threeMfBytes([item], { units: 'mm', title, description: `${testFit} ${law || 'Drawn as it is.'}`, date }) },
     ];
   });
   return [

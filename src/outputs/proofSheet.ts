@@ -75,7 +75,7 @@ export function proofHtml(proof: Proof, job: Job, date: string, stem: string): s
   const unit = units === 'inch' ? 'inches' : 'mm';
   const size = (v: readonly number[]): string => v.map((mm) => sayLength(mm, units)).join(' × ');
   const pieces = proof.pieces
-    .map((p) => `<tr><td class="n">${p.number}</td><td>${e(p.plan.title)}<div class="rest">${e(p.plan.purpose)} ${p.plan.corrected ? '' : ''}${e(`${stem}-${p.number}.stl, .3mf`)}</div></td><td class="n">${size(p.size)}</td><td class="n">${(p.volume / 1000).toFixed(1)} cm³</td><td class="n">${sayMass(p.mass)}</td><td class="n">${p.bed + 1}</td></tr>`)
+    .map((p) => `<tr><td class="n">${p.number}</td><td>${e(p.plan.title)}<div class="rest">${e(p.plan.purpose)} ${e(`${stem}-${p.number}.stl, .3mf`)}</div></td><td class="n">${size(p.size)}</td><td class="n">${(p.volume / 1000).toFixed(1)} cm³</td><td class="n">${sayMass(p.mass)}</td><td class="n">${p.bed + 1}</td></tr>`)
     .join('');
   const total = proof.pieces.reduce((sum, p) => sum + p.mass, 0);
   const profile = profileRows(proof);
@@ -114,7 +114,9 @@ export function readingsCsv(proof: Proof): string {
 /** A sheet for the verb fit, its head filled in; the rows are for the person. */
 export function offsetsSheet(proof: Proof, job: Job, holes: readonly PatternHole[], printerFile: string): string {
   const { profile } = proof;
-  const line = (text: string): string => text.replaceAll(/[#\r\n]/g, ' ');
+  const line = (text: string): string => text.replaceAll(/[#\r\n]/g, ' ').slice(0, 60);
+  const turns = [...new Set(proof.pieces.filter((p) => p.plan.kind === 'whole' || p.plan.kind === 'ring').map((p) => p.plan.turn))];
+  const turn = turns.length === 1 && (turns[0] === 0 || turns[0] === 90) ? turns[0] : turns.length === 0 ? 0 : null;
   return [
     `# Offsets of a test fit of ${line(job.partNumber)} ${job.revision}. Fill in how far each hole has to move to be right, in ${job.units === 'inch' ? 'inches' : 'mm'}, 0 where it fits;`,
     '# take the rows out that were not looked at. Then: coverwright fit JOB THIS-SHEET' + (profile === null ? '' : ` --printer ${line(printerFile)}`),
@@ -122,7 +124,8 @@ export function offsetsSheet(proof: Proof, job: Job, holes: readonly PatternHole
     `revision: ${job.revision}`,
     'seen from: outside',
     'error: ' + (job.units === 'inch' ? '.004' : '0.1'),
-    ...(profile === null ? ['# No printer profile was used: nothing of this print is corrected.'] : [`profile: ${line(profile.material || profile.printer)}`, `printer: ${line(profile.printer)}`, `printed on: ${line(profile.printer)}`, 'compensated: yes']),
+    ...(profile === null ? ['compensated: no'] : [`profile: ${line(profile.material || profile.printer)}`, `printer: ${line(profile.printer)}`, `printed on: ${line(profile.printer)}`, 'compensated: yes']),
+    ...(turn === null ? ['# The pieces lay slantwise or each its own way: scale cannot be told along X and Y apart.'] : turn === 90 ? ['quarter turn: yes'] : []),
     'hole, dx, dy',
     ...holes.map(({ name }) => `${line(name)}, , `),
     '',

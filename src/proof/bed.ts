@@ -70,5 +70,7 @@ export function shareBeds(sizes: readonly Vec2[], bed: Bed): Placed[] {
     placed[i] = { bed: shelf.bed, at: [bed.margin + shelf.used, bed.margin + shelf.y] };
     shelf.used += width + between;
   }
-  return placed;
+  // Beds are counted as their first pieces come.
+  const names = [...new Set(placed.map((one) => one.bed))];
+  return placed.map((one) => ({ ...one, bed: names.indexOf(one.bed) }));
 }

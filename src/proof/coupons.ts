@@ -64,6 +64,7 @@ export function holeBar(shop: ProofShop): Result<PiecePlan> {
     steps: [{ do: 'cut', with: [...sizes.map((size, i) => standing(circleOutline([places[i]!, holeY], size / 2), -1, thickness + 1)), ...letters] }],
     bits: 'one',
     lay: standingOn(turn),
+    turn,
     readings: [...sizes.map((size): WantedReading => ({ what: 'hole', name: `Hole ${size}`, size })), ...sizes.map((size): WantedReading => ({ what: 'shaft', name: `Plug ${size}`, size }))],
     marking: shop.job.proof.text ? lines : [],
   });
@@ -93,6 +94,7 @@ export function squareFrame(shop: ProofShop): Result<PiecePlan> {
     steps: [{ do: 'cut', with: shop.job.proof.text ? letteringIn(field, lines) : [] }],
     bits: 'one',
     lay: standingOn(0),
+    turn: 0,
     readings: [
       outside('Side along X', [1, 0, 0], side),
       outside('Member along X', [1, 0, 0], member),

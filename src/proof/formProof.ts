@@ -5,7 +5,7 @@
  */
 import type { Job } from '../job/schema.ts';
 import { tolerance } from '../maths/tolerance.ts';
-import type { Vec2, Vec3 } from '../maths/vec.ts';
+import { scale3, type Vec2, type Vec3 } from '../maths/vec.ts';
 import { ok, refuse, type Issue, type Result } from '../result.ts';
 import { density } from '../standards/materials.ts';
 import type { Kernel } from '../solid/door.ts';
@@ -36,6 +36,8 @@ export interface PrintPiece {
   readonly number: number;
   readonly plan: PiecePlan;
   readonly drawn: PrintMesh;
+  /** Part frame -> its file: how it was laid and, with a profile, stretched. */
+  readonly placed: Affine;
   readonly volume: number;
   /** Solid through and through; infill makes it less. */
   readonly mass: number;
@@ -72,19 +74,21 @@ export function formProof(source: ProofSource, kernel: Kernel, profile: PrintPro
   const mesh = printMesh(source, kernel, law);
   if (!mesh.ok) return mesh;
   const issues: Issue[] = [];
+  const drawnFor = oncePerLay(mesh.value, law);
   const formed = plan.value.pieces.flatMap((piece, i) => {
     progress(i / plan.value.pieces.length);
-    const made = formPiece(piece, mesh.value, job, kernel, law);
+    const made = formPiece(piece, drawnFor, job, kernel, law);
     if (made.ok) return [{ piece, ...made.value }];
     issues.push(...made.issues);
     return [];
   });
   if (issues.length > 0) return refuse(...issues);
   const places = shareBeds(formed.map(({ size }): Vec2 => [size[0], size[1]]), bedOf(job.proof));
-  const pieces = formed.map(({ piece, drawn, volume, size, shadow }, i): PrintPiece => ({
+  const pieces = formed.map(({ piece, drawn, placed, volume, size, shadow }, i): PrintPiece => ({
     number: i + 1,
     plan: piece,
     drawn,
+    placed,
     volume,
     mass: (volume / 1000) * density(job.proof.material),
     size,
@@ -130,14 +134,14 @@ function printSolid(plan: SolidPlan, law: PrintLaw): Result<PrintSolid> {
   return issues.length > 0 ? refuse(...issues) : ok({ printOnly: true, drawn: solid });
 }
 
-function formPiece(piece: PiecePlan, mesh: WeldedMesh, job: Job, kernel: Kernel, law: PrintLaw): Result<Pick<PrintPiece, 'drawn' | 'volume' | 'size' | 'shadow'>> {
+function formPiece(piece: PiecePlan, drawnFor: (lay: Affine) => WeldedMesh, job: Job, kernel: Kernel, law: PrintLaw): Result<Pick<PrintPiece, 'drawn' | 'placed' | 'volume' | 'size' | 'shadow'>> {
   const { proof } = job;
   const lay: Affine = piece.corrected ? afterwards(piece.lay, law.bed) : piece.lay;
   const relief: MeshStep[] = piece.corrected && proof.relief && law.relief > 0 ? [{ do: 'relieve', inset: law.relief, height: proof.reliefHeight }] : [];
   const carved = kernel.carve({
     name: piece.title.toLowerCase(),
     at: piece.at,
-    start: piece.from === 'part' ? [{ kind: 'mesh', mesh: drawnIn(mesh, piece.lay, law) }] : piece.from,
+    start: piece.from === 'part' ? [{ kind: 'mesh', mesh: drawnFor(piece.lay) }] : piece.from,
     steps: [...piece.steps, { do: 'place', by: lay }, ...relief],
     bits: piece.bits,
   });
@@ -148,7 +152,18 @@ function formPiece(piece: PiecePlan, mesh: WeldedMesh, job: Job, kernel: Kernel,
   if (size[0] > bed.x || size[1] > bed.y || size[2] > bed.z) {
     return refuse(refusal('proof-piece-too-large', 'proof.bedX', `The ${piece.title.toLowerCase()} is drawn ${size.map(say).join(' by ')} and the bed takes ${say(bed.x)} by ${say(bed.y)} by ${say(bed.z)} inside its margin.`, `State a larger bed, or leave it out (${piece.at}).`));
   }
-  return ok({ drawn: { printOnly: true, mesh: shifted(carved.value.mesh, least) }, volume: carved.value.volume, size, shadow: carved.value.shadow.map((loop) => loop.map(([x, y]): Vec2 => [x - least[0], y - least[1]])) });
+  return ok({ drawn: { printOnly: true, mesh: shifted(carved.value.mesh, least) }, placed: { rows: lay.rows, shift: scale3(least, -1) }, volume: carved.value.volume, size, shadow: carved.value.shadow.map((loop) => loop.map(([x, y]): Vec2 => [x - least[0], y - least[1]])) });
+}
+
+/** Pieces that lie the same way share one mesh. */
+function oncePerLay(mesh: WeldedMesh, law: PrintLaw): (lay: Affine) => WeldedMesh {
+  const made = new Map<string, WeldedMesh>();
+  return (lay) => {
+    const key = JSON.stringify(lay.rows);
+    const drawn = made.get(key) ?? drawnIn(mesh, lay, law);
+    made.set(key, drawn);
+    return drawn;
+  };
 }
 
 function shifted(mesh: WeldedMesh, least: Vec3): WeldedMesh {

@@ -39,6 +39,8 @@ export interface PiecePlan {
   readonly bits: 'one' | 'largest';
   /** Part frame -> how it lies on the bed; no shift. */
   readonly lay: Affine;
+  /** Degrees it is turned on the bed, counter-clockwise; part of `lay`. */
+  readonly turn: number;
   readonly readings: readonly WantedReading[];
   /** What is engraved; empty where there was no room or it was turned off. */
   readonly marking: readonly string[];

@@ -140,6 +140,7 @@ function ribPiece(shop: ProofShop, y: number, name: string, part: string, [from,
     ],
     bits: 'one',
     lay: afterwards(lying, standingOn(turn)),
+    turn,
     readings: ribReadings(shop, y, from === -Infinity && to === Infinity),
     marking: label.lines,
   };

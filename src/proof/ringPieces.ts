@@ -193,6 +193,7 @@ const piece = (shop: ProofShop, title: string, purpose: string, steps: PiecePlan
   steps,
   bits: 'largest',
   lay: standingOn(turn),
+  turn,
   readings: holeReadings(shop, within, ['tab']),
   marking,
 });

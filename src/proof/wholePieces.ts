@@ -58,6 +58,7 @@ function onePiece(shop: ProofShop, turn: number): PiecePlan {
     steps: [{ do: 'cut', with: mark.forms }],
     bits: 'one',
     lay: standingOn(turn),
+    turn,
     readings: [...holeReadings(shop, () => true), ...bodyReadings(shop, true, true)],
     marking: mark.lines,
   };
@@ -173,6 +174,7 @@ function cellPiece(shop: ProofShop, cell: Cell, index: number, count: number, se
     steps,
     bits: 'one',
     lay: standingOn(turn),
+    turn,
     readings: [
       ...holeReadings(shop, within),
       ...touching.flatMap(({ joint }): WantedReading[] => [{ what: 'hole', name: 'Pin hole', size: shop.job.proof.pin + shop.job.proof.pinClearance }, { what: 'centres', name: 'Pin to pin', from: flatly(joint.round), to: flatly(joint.slot) }]),

@@ -13,7 +13,7 @@ import type { Affine } from '../solid/meshRecipe.ts';
 import type { PrintLaw } from './law.ts';
 
 /** Share of the faces' own say that keeps a node still where they leave it free. */
-const rest = 1e-4;
+const rest = 1e-6;
 const mostTimes = 3;
 
 /** `lay` turns the part to how it lies on the bed; the mesh stays in the frame it came in. */

@@ -4,6 +4,11 @@ import { buildPart, make, type MakeOptions } from '../make.ts';
 import { makeProof } from '../makeProof.ts';
 import { filesOf } from '../outputs/files.ts';
 import { proofReport } from '../outputs/proofReport.ts';
+import { printLaw } from '../proof/law.ts';
+import { planProof } from '../proof/planProof.ts';
+import type { JobFile } from '../job/read.ts';
+import { ok, type Result } from '../result.ts';
+import { planOf } from './plans.ts';
 import { openNodeKernel } from '../solid/kernel/node.ts';
 import type { FromWorker, Task } from './protocol.ts';
 import { readWithSets } from './sets.ts';
@@ -15,6 +20,12 @@ const say = (message: FromWorker, transfer: readonly ArrayBuffer[] = []): void =
 // Reading the job needs no kernel; a bad one is refused before the kernel is even opened.
 let kernel: ReturnType<typeof openNodeKernel> | undefined;
 
+/** What is wrong with a test print is mostly known before anything is built. */
+function proofForeseen(file: JobFile, proof: Task['proof']): Result<unknown> {
+  const plan = proof === null ? null : planOf(file);
+  return plan === null || !plan.ok ? ok(null) : planProof(file.job, plan.value, printLaw(proof!.profile));
+}
+
 port.on('message', async (task: Task) => {
   const { number } = task;
   const file = readWithSets(task.text, task.sets);
@@ -24,6 +35,8 @@ port.on('message', async (task: Task) => {
     now: () => performance.now(),
     progress: (stage, done) => say({ kind: 'progress', number, stage, done }),
   };
+  const foreseen = proofForeseen(file.value, task.proof);
+  if (!foreseen.ok) return say({ kind: 'refused', number, issues: foreseen.issues });
   kernel ??= openNodeKernel();
   const opened = await kernel;
   if (task.files) {

@@ -42,6 +42,9 @@ export interface JointSizes {
   readonly bite: number;
 }
 
+/** mm. Far more than the play of a pin in its slot. */
+const uneven = 3;
+
 /** How far apart the scribed lines stand: past the strap on either side. */
 const markOut = 10;
 const markWidth = 0.5;
@@ -170,17 +173,17 @@ export function flatForm({ along, out, up, origin }: Pick<PadTask, 'along' | 'ou
 
 /**
  * Two places for pins along a span, far apart, clear, uneven about its middle, and unlike those of the other joints.
- * Null when there is no room. `uneven` is the least that turning a piece round would miss by.
+ * Null when there is no room. `apart` is their least distance; turned round, or in another joint, a piece misses by `uneven`.
  */
-export function pinPlaces(span: Vec2, clear: (along: number) => boolean, uneven: number, taken: readonly Vec2[]): Vec2 | null {
+export function pinPlaces(span: Vec2, clear: (along: number) => boolean, apart: number, taken: readonly Vec2[]): Vec2 | null {
   const free: number[] = [];
   for (let v = span[0]; v <= span[1] + tolerance.point; v += 1) if (clear(v)) free.push(v);
   const sum = span[0] + span[1];
   let best: Vec2 | null = null;
   for (const a of free) {
     for (const b of free) {
-      if (b - a < 2 * uneven || Math.abs(a + b - sum) < uneven) continue;
-      if (taken.some((other) => Math.abs(a - span[0] - other[0]) < uneven / 2 && Math.abs(b - span[0] - other[1]) < uneven / 2)) continue;
+      if (b - a < apart || Math.abs(a + b - sum) < uneven) continue;
+      if (taken.some((other) => Math.abs(a - span[0] - other[0]) < uneven && Math.abs(b - span[0] - other[1]) < uneven)) continue;
       if (best === null || b - a > best[1] - best[0]) best = [a, b];
     }
   }

@@ -141,7 +141,7 @@ function strapTask(shop: ProofShop, cell: Cell, axis: 'x' | 'y', taken: readonly
     const away = (px: number, py: number, r: number): boolean => Math.hypot(px - x, py - y) > r + pin / 2 + clear;
     return bosses.every((boss) => away(boss.x, boss.y, boss.diameter / 2 + boss.rootRadius)) && holes.every((hole) => Math.abs(hole.axis[2]) < 0.5 || away(hole.entry[0], hole.entry[1], (hole.diameter + hole.slot) / 2));
   };
-  const pins = pinPlaces(span, pinClear, pin + clear, taken);
+  const pins = pinPlaces(span, pinClear, 2.5 * pin, taken);
   if (pins !== null) return ok({ axis, at, span, pins });
   return refuse(refusal('proof-no-room-for-pins', 'proof.pin', `A seam at ${axis.toUpperCase()} ${say(at)} has no room for two pins of ${say(pin)} clear of walls, bosses and holes.`, 'State thinner pins, a larger bed, or turn proof.whole off.'));
 }

@@ -2,8 +2,11 @@
  * The whole way on one page: job -> contour -> section -> plan -> solid -> findings -> files. A kernel is handed in, and so
  * are the date and the clock: the same job gives the same files.
  */
-import { findingsOn } from './checks/findings.ts';
+import { inOrder } from './checks/finding.ts';
+import { findingsOn, findingsOnHolding } from './checks/findings.ts';
 import { fairContour } from './contour/fair.ts';
+import { holdingOf } from './holding/holdingOf.ts';
+import { holdUp, letGo } from './holding/prove.ts';
 import type { JobFile } from './job/read.ts';
 import { triangleTree } from './maths/bvh.ts';
 import { tolerance } from './maths/tolerance.ts';
@@ -60,19 +63,38 @@ export function buildPart(file: JobFile, kernel: Kernel, options: MakeOptions): 
   const tree = triangleTree(mesh.positions, mesh.triangles);
   const checked = { job, contour: contour.value, section: section.value, plan: plan.value, measured, mesh, tree };
   const findings = timed('checks', 0.65, () => findingsOn(checked));
-  return ok({ file, ...checked, built: built.value, findings, stages });
+  return ok({ file, ...checked, built: built.value, findings, holding: holdingOf(job, plan.value, { part: measured.volume }), held: null, stages });
+}
+
+/** The same part with its fixture made and proven, and the findings on how it is held among the rest. */
+export function holdPart(part: Part, kernel: Kernel, options: MakeOptions): Part {
+  const { file: { job }, plan, mesh, measured } = part;
+  options.progress?.('fixture', 0.7);
+  const start = options.now?.() ?? 0;
+  const held = holdUp(kernel, job, plan, part.holding, mesh);
+  const proof = held.ok ? held.value.proof : null;
+  const holding = holdingOf(job, plan, { part: measured.volume, ...(proof === null ? {} : { fixture: proof.fixtureVolume }) });
+  const findings = inOrder([...part.findings, ...findingsOnHolding({ job, plan, holding, proof, refused: held.ok ? [] : held.issues })]);
+  return { ...part, holding, held: held.ok ? held.value : null, findings, stages: { ...part.stages, fixture: Math.round(((options.now?.() ?? 0) - start) * 10) / 10 } };
+}
+
+/** Lets every solid of a part go. */
+export function releasePart({ built, held }: Part, kernel: Kernel): void {
+  kernel.release(built.solid);
+  if (held !== null) letGo(kernel, held.solids);
 }
 
 /** The part and every file of it. */
 export async function make(file: JobFile, kernel: Kernel, options: MakeOptions): Promise<Result<Made>> {
-  const part = buildPart(file, kernel, options);
-  if (!part.ok) return part;
+  const built = buildPart(file, kernel, options);
+  if (!built.ok) return built;
+  const part = holdPart(built.value, kernel, options);
   try {
     options.progress?.('files', 0.8);
-    const { files, report } = await filesOf(part.value, kernel, options);
+    const { files, report } = await filesOf(part, kernel, options);
     options.progress?.('files', 1);
-    return ok({ part: part.value, files, report });
+    return ok({ part, files, report });
   } finally {
-    kernel.release(part.value.built.solid);
+    releasePart(part, kernel);
   }
 }

@@ -1,6 +1,6 @@
 /** A worker of the command: opens a kernel once, then makes what it is asked, one task at a time. */
 import { parentPort } from 'node:worker_threads';
-import { buildPart, make, type MakeOptions } from '../make.ts';
+import { buildPart, holdPart, make, releasePart, type MakeOptions } from '../make.ts';
 import { makeProof } from '../makeProof.ts';
 import { filesOf } from '../outputs/files.ts';
 import { proofReport } from '../outputs/proofReport.ts';
@@ -47,10 +47,11 @@ port.on('message', async (task: Task) => {
     const files = [...made.value.files, ...(proof?.value.files ?? [])].map((f) => ({ ...f, bytes: f.bytes.slice() }));
     return say({ kind: 'made', number, files, report: made.value.report, ...(proof === null ? {} : { proof: proofReport(proof.value.proof) }) }, files.map((f) => f.bytes.buffer));
   }
-  const part = buildPart(file.value, opened, options);
-  if (!part.ok) return say({ kind: 'refused', number, issues: part.issues });
-  const { report } = await filesOf(part.value, opened, options);
-  opened.release(part.value.built.solid);
+  const built = buildPart(file.value, opened, options);
+  if (!built.ok) return say({ kind: 'refused', number, issues: built.issues });
+  const part = holdPart(built.value, opened, options);
+  const { report } = await filesOf(part, opened, options);
+  releasePart(part, opened);
   return say({ kind: 'made', number, files: [], report: { ...report, files: [] } });
 });
 say({ kind: 'ready' });

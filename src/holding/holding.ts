@@ -48,10 +48,15 @@ export interface Zero {
   readonly said: string;
 }
 
+/** Room for a screw head, at the mouth on one side. */
+export type MachineHead =
+  | { readonly kind: 'counterbore'; readonly diameter: number; readonly depth: number; readonly from: 'above' | 'below' }
+  | { readonly kind: 'countersink'; readonly diameter: number; readonly angle: number; readonly from: 'above' | 'below' };
+
 /** One hole as the machine sees it. */
 export interface MachineHole {
   readonly name: string;
-  readonly what: 'tab hole' | 'boss hole' | 'skin hole' | 'screw hole' | 'table hole' | 'table slot' | 'pin hole' | 'pad hole' | 'touch-off bore' | 'jack hole';
+  readonly what: 'tab hole' | 'boss hole' | 'skin hole' | 'screw hole' | 'table hole' | 'table slot' | 'pin hole' | 'pad hole' | 'touch-off bore';
   /** Where the drill goes in, machine frame of the operation. */
   readonly at: Vec3;
   /** The side it is drilled from, as the piece lies in this operation. */
@@ -63,8 +68,7 @@ export interface MachineHole {
   readonly thread: string;
   readonly threadDepth: number | null;
   readonly slot: number;
-  /** In words: `counterbore 10 x 5.4 from below`; empty without one. */
-  readonly head: string;
+  readonly head: MachineHead | null;
 }
 
 export interface Operation {

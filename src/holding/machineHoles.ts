@@ -1,10 +1,8 @@
 /** Holes of the part and of the fixture as the machine sees them, each in the frame of its operation. mm. */
 import type { SolidPlan, ThroughHole } from '../solid/plan.ts';
 import type { RigidMotion } from '../solid/door.ts';
-import type { FixtureHole, FixturePlan, MachineHole } from './holding.ts';
+import type { FixturePlan, MachineHole } from './holding.ts';
 import { moved, turned } from './motion.ts';
-
-const figure = (value: number): string => String(Number(value.toFixed(3)));
 
 /** Whether something that points up on the part still points up in this operation. */
 const standsUp = (motion: RigidMotion): boolean => turned(motion, [0, 0, 1])[2] > 0;
@@ -12,10 +10,10 @@ const standsUp = (motion: RigidMotion): boolean => turned(motion, [0, 0, 1])[2] 
 /** Tab holes and boss holes, drilled from the underside. */
 export function firstHoles(plan: SolidPlan, motion: RigidMotion): MachineHole[] {
   const tabs = plan.tabs.flatMap(({ name, seat, hole }): MachineHole[] =>
-    hole === null ? [] : [{ name, what: 'tab hole', at: moved(motion, [hole.entry[0], hole.entry[1], seat]), from: 'above', diameter: hole.diameter, depth: null, thread: '', threadDepth: null, slot: hole.slot, head: '' }],
+    hole === null ? [] : [{ name, what: 'tab hole', at: moved(motion, [hole.entry[0], hole.entry[1], seat]), from: 'above', diameter: hole.diameter, depth: null, thread: '', threadDepth: null, slot: hole.slot, head: null }],
   );
   const bosses = plan.bosses.flatMap(({ name, x, y, endHeight, hole }): MachineHole[] =>
-    hole === null ? [] : [{ name, what: 'boss hole', at: moved(motion, [x, y, endHeight]), from: 'above', diameter: hole.diameter, depth: hole.depth, thread: hole.thread, threadDepth: hole.thread === '' ? null : hole.threadDepth, slot: 0, head: '' }],
+    hole === null ? [] : [{ name, what: 'boss hole', at: moved(motion, [x, y, endHeight]), from: 'above', diameter: hole.diameter, depth: hole.depth, thread: hole.thread, threadDepth: hole.thread === '' ? null : hole.threadDepth, slot: 0, head: null }],
   );
   return [...tabs, ...bosses];
 }
@@ -32,7 +30,7 @@ export function secondHoles(plan: SolidPlan, motion: RigidMotion): MachineHole[]
     thread: '',
     threadDepth: null,
     slot: hole.slot,
-    head: hole.head.kind === 'counterbore' ? `counterbore ${figure(hole.head.diameter)} x ${figure(hole.head.depth)}` : hole.head.kind === 'countersink' ? `countersink ${figure(hole.head.diameter)} x ${figure(hole.head.angle)}°` : '',
+    head: hole.head.kind === 'none' ? null : { ...hole.head, from: standsUp(motion) ? 'above' : 'below' },
   });
   return [
     ...plan.holes.filter((hole) => Math.abs(hole.axis[2]) > 0.5).map((hole) => row(hole, 'skin hole')),
@@ -52,9 +50,6 @@ export function fixtureHoleRows({ holes }: FixturePlan, motion: RigidMotion): Ma
     thread: hole.thread,
     threadDepth: hole.threadDepth,
     slot: hole.slot?.length ?? 0,
-    head: sayCounterbore(hole),
+    head: hole.counterbore === null ? null : { kind: 'counterbore', ...hole.counterbore },
   }));
 }
-
-const sayCounterbore = ({ counterbore }: FixtureHole): string =>
-  counterbore === null ? '' : `counterbore ${figure(counterbore.diameter)} x ${figure(counterbore.depth)} from ${counterbore.from}`;

@@ -1,6 +1,7 @@
 /** Rigid motions in plain numbers: x' = R x + t. mm. */
 import { add3, dot3, type Vec2, type Vec3 } from '../maths/vec.ts';
 import type { RigidMotion } from '../solid/door.ts';
+import type { WeldedMesh } from '../solid/mesh.ts';
 import type { Box } from './holding.ts';
 
 export const turned = ({ rotation: [a, b, c] }: Pick<RigidMotion, 'rotation'>, p: Vec3): Vec3 => [dot3(a, p), dot3(b, p), dot3(c, p)];
@@ -28,3 +29,16 @@ export function inverse({ rotation: [a, b, c], shift }: RigidMotion): RigidMotio
 }
 
 export const flat = ([x, y]: Vec3): Vec2 => [x, y];
+
+/** The same facets as they lie after the motion. */
+export function movedMesh(mesh: WeldedMesh, motion: RigidMotion): WeldedMesh {
+  const turn = (values: Float64Array | Float32Array, to: (p: Vec3) => Vec3): void => {
+    for (let i = 0; i < values.length; i += 3) values.set(to([values[i]!, values[i + 1]!, values[i + 2]!]), i);
+  };
+  const positions = mesh.positions.slice();
+  turn(positions, (p) => moved(motion, p));
+  if (mesh.normals === undefined) return { ...mesh, positions };
+  const normals = mesh.normals.slice();
+  turn(normals, (n) => turned(motion, n));
+  return { ...mesh, positions, normals };
+}

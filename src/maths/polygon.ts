@@ -96,3 +96,26 @@ function eachCell(a: Vec2, b: Vec2, left: number, low: number, cell: number, vis
     for (let k = bottom; k <= top; k++) visit((i + 1) * columnStride + k + 1);
   }
 }
+
+/** Convex hull, counter-clockwise, without points on its edges (Andrew's monotone chain). */
+export function convexHull(points: readonly Vec2[]): Vec2[] {
+  const sorted = [...points].sort((a, b) => a[0] - b[0] || a[1] - b[1]);
+  const half = (from: readonly Vec2[]): Vec2[] => {
+    const chain: Vec2[] = [];
+    for (const p of from) {
+      while (chain.length >= 2 && turn(chain.at(-2)!, chain.at(-1)!, p) <= 0) chain.pop();
+      chain.push(p);
+    }
+    return chain.slice(0, -1);
+  };
+  return sorted.length < 3 ? sorted : [...half(sorted), ...half([...sorted].reverse())];
+}
+
+/** How far inside a convex counter-clockwise polygon a point lies, to its nearest side; negative outside. */
+export function insideBy(hull: readonly Vec2[], at: Vec2): number {
+  if (hull.length < 3) return -Infinity;
+  return Math.min(...hull.map((a, i) => {
+    const b = hull[(i + 1) % hull.length]!;
+    return turn(a, b, at) / Math.hypot(b[0] - a[0], b[1] - a[1]);
+  }));
+}

@@ -4,6 +4,8 @@ import { bytesToHex } from '@noble/hashes/utils.js';
 import { strToU8 } from 'fflate';
 import type { Finding } from '../checks/finding.ts';
 import type { FairedContour } from '../contour/contour.ts';
+import type { Holding } from '../holding/holding.ts';
+import type { HeldUp } from '../holding/prove.ts';
 import type { JobFile } from '../job/read.ts';
 import type { TriangleTree } from '../maths/bvh.ts';
 import type { Section } from '../section/section.ts';
@@ -13,6 +15,7 @@ import type { SolidPlan } from '../solid/plan.ts';
 import { contourDrawing } from './contourDrawing.ts';
 import { dxfText } from './dxf.ts';
 import { safeName, type OutputFile } from './file.ts';
+import { holdingFiles } from './holdingFiles.ts';
 import { planDrawing } from './planDrawing.ts';
 import { reportOf, type Report } from './report.ts';
 import { reportHtml } from './reportHtml.ts';
@@ -34,6 +37,9 @@ export interface CheckedPart {
   readonly mesh: WeldedMesh;
   readonly tree: TriangleTree;
   readonly findings: readonly Finding[];
+  readonly holding: Holding;
+  /** Fixture and the rest in the kernel, with what they prove; null where they were not made. */
+  readonly held: HeldUp | null;
   readonly stages: Readonly<Record<string, number>>;
 }
 
@@ -81,6 +87,7 @@ export async function filesOf(input: CheckedPart, kernel: Kernel, options: { rea
     textFile(`${stem}-section.dxf`, 'image/vnd.dxf', `Section at mid width, ${units}.`, dxfText(section, units)),
     textFile(`${stem}-plan.svg`, 'image/svg+xml', 'Plan from outside with the hole table, 1:1.', svgText(plan, { title: `Plan of ${title}` })),
     textFile(`${stem}-plan.dxf`, 'image/vnd.dxf', `Plan from outside with the hole table, ${units}.`, dxfText(plan, units)),
+    ...(input.held === null ? [] : holdingFiles({ job, plan: input.plan, part: input.built.solid, holding: input.holding, held: input.held }, kernel, stem, options.date)),
   ];
 
   const pictures = [

@@ -62,16 +62,35 @@ export function footBlocks(job: Job, body: BodyPlan, plateTop: number): { readon
   const lip = (thickness: number): number => thickness - setback(job, thickness);
   const room = Math.min(body.length / 2, body.width / 2) - Math.max(body.wall, body.left.thickness, body.right.thickness);
   const step = (thickness: number): number => thickness + Math.max(0, Math.min(stepReach, room - 2));
-  const both = halves(body, burrRelief).map((half) => ({ half, outline: halfOutline(body, half, out, lip, nestCutter / 2) }));
+  const rings = feetRings(body, burrRelief);
+  const shapes = rings.map(({ name, foot, shape }) => ({ name, foot, lip: shape(out, lip, nestCutter / 2), step: shape(out, step, nestCutter / 2) }));
   return {
-    blocks: both.flatMap(({ half, outline }): Block[] => {
-      const name = half.way > 0 ? 'front' : 'back';
-      const low = half.foot - burrRelief;
-      const steps: Block[] = low > plateTop + tolerance.point ? [{ what: 'step', name, outline: halfOutline(body, half, out, step, nestCutter / 2), holes: [], top: low }] : [];
-      return [...steps, { what: 'foot', name, outline, holes: [], top: half.foot }];
+    blocks: shapes.flatMap(({ name, foot, lip: upper, step: lower }): Block[] => {
+      const low = foot - burrRelief;
+      const stepped = low > plateTop + tolerance.point;
+      const steps: Block[] = stepped ? [{ what: 'step', name, ...lower, from: null, top: low }] : [];
+      return [...steps, { what: 'foot', name, ...upper, from: stepped ? low : null, top: foot }];
     }),
-    contacts: both.map(({ half, outline }) => ({ what: 'foot', name: `${half.way > 0 ? 'front' : 'back'} feet`, height: half.foot, outline, holes: [] })),
+    contacts: shapes.map(({ name, foot, lip: upper }) => ({ what: 'foot', name: `${name} feet`, height: foot, ...upper })),
   };
+}
+
+interface Shape {
+  readonly outline: Outline;
+  readonly holes: readonly Outline[];
+}
+
+/** What the feet cover: one ring where they are level and both ends are closed, else a front and a back half. */
+function feetRings(body: BodyPlan, gap: number): readonly { readonly name: string; readonly foot: number; readonly shape: (out: number, inner: (thickness: number) => number, round: number) => Shape }[] {
+  const { frontFoot, backFoot, left, right, length, width, wall, outsideRadius } = body;
+  if (frontFoot === backFoot && left.closed && right.closed) {
+    const ring = (out: number, inner: (thickness: number) => number, round: number): Shape => ({
+      outline: rectangleOutline([out, out], [length - out, width - out], Math.max(0, outsideRadius - out)),
+      holes: [rectangleOutline([inner(wall), inner(left.thickness)], [length - inner(wall), width - inner(right.thickness)], round)],
+    });
+    return [{ name: 'wall', foot: frontFoot, shape: ring }];
+  }
+  return halves(body, gap).map((half) => ({ name: half.way > 0 ? 'front' : 'back', foot: half.foot, shape: (out, inner, round) => ({ outline: halfOutline(body, half, out, inner, round), holes: [] }) }));
 }
 
 /** Where a pad begins, out from the outer face of its wall: on the lip, at the face, or clear of a wall that reaches lower. */
@@ -97,7 +116,7 @@ export function pads(job: Job, plan: SolidPlan): { readonly blocks: readonly Blo
     return hit ? [{ name: tab.name, outline: outlineOf(grown), from: tab.seat }] : [];
   });
   return {
-    blocks: rows.map(({ tab, outline }) => ({ what: 'pad', name: tab.name, outline, holes: [], top: tab.seat })),
+    blocks: rows.map(({ tab, outline }) => ({ what: 'pad', name: tab.name, outline, holes: [], from: null, top: tab.seat })),
     contacts: rows.map(({ tab, outline }) => ({ what: 'tab', name: tab.name, height: tab.seat, outline, holes: [] })),
     reliefs,
   };

@@ -51,8 +51,12 @@ export function fixtureDrawing(holding: Holding, plan: SolidPlan, units: Units, 
   const say = (mm: number): string => sayLength(mm, units);
   const marks: Mark[] = [
     { kind: 'path', pen: 'outline', closed: true, fill: true, segments: outlineSegments(rectangleOutline(plate.least, plate.most)) },
-    ...fixture.blocks.map((block) => path(block.outline, block.what === 'step' ? 'construction' : 'outline')),
-    ...fixture.columns.map((column): Mark => ({ kind: 'circle', pen: 'outline', centre: put(column.at), radius: column.radius })),
+    ...fixture.blocks.flatMap((block) => [block.outline, ...block.holes].map((outline) => path(outline, block.what === 'step' ? 'construction' : 'outline'))),
+    ...fixture.columns.flatMap((column): Mark[] => {
+      const centre = put(column.at);
+      const circle: Mark = { kind: 'circle', pen: 'outline', centre, radius: column.radius };
+      return column.what === 'support' ? [circle, label([centre[0], centre[1] - text / 2], column.name, text)] : [circle];
+    }),
     path(bodyOnPlan(plan.body), 'hidden'),
     ...plan.tabs.map((tab) => path(tabOnPlan(plan.body, tab), 'hidden')),
     ...fixture.holes.flatMap((hole) => holeMarks(hole, put, text)),
@@ -89,7 +93,7 @@ function slotSides(centre: Vec2, radius: number, { length, along }: { readonly l
 
 /** A cross with the two axes named. */
 function zeroMarks(text: number): Mark[] {
-  const arm = text * 4;
+  const arm = text * 3;
   return [polyline('accent', [[-arm / 2, 0], [arm, 0]]), polyline('accent', [[0, -arm / 2], [0, arm]]), label([arm + text * 0.4, -text / 2], 'X', text, 'start', 'accent'), label([0, arm + text * 0.4], 'Y', text, 'middle', 'accent')];
 }
 

@@ -6,7 +6,7 @@ import { inOrder } from './checks/finding.ts';
 import { findingsOn, findingsOnHolding } from './checks/findings.ts';
 import { fairContour } from './contour/fair.ts';
 import { holdingOf } from './holding/holdingOf.ts';
-import { holdUp, letGo } from './holding/prove.ts';
+import { holdUp, letGo } from './holding/holdUp.ts';
 import type { JobFile } from './job/read.ts';
 import { triangleTree } from './maths/bvh.ts';
 import { tolerance } from './maths/tolerance.ts';
@@ -72,9 +72,9 @@ export function holdPart(part: Part, kernel: Kernel, options: MakeOptions): Part
   options.progress?.('fixture', 0.7);
   const start = options.now?.() ?? 0;
   const held = holdUp(kernel, job, plan, part.holding, mesh);
-  const proof = held.ok ? held.value.proof : null;
-  const holding = holdingOf(job, plan, { part: measured.volume, ...(proof === null ? {} : { fixture: proof.fixtureVolume }) });
-  const findings = inOrder([...part.findings, ...findingsOnHolding({ job, plan, holding, proof, refused: held.ok ? [] : held.issues })]);
+  const evidence = held.ok ? held.value.evidence : null;
+  const holding = holdingOf(job, plan, { part: measured.volume, ...(evidence === null ? {} : { fixture: evidence.fixtureVolume }) });
+  const findings = inOrder([...part.findings, ...findingsOnHolding({ job, plan, holding, evidence, refused: held.ok ? [] : held.issues })]);
   return { ...part, holding, held: held.ok ? held.value : null, findings, stages: { ...part.stages, fixture: Math.round(((options.now?.() ?? 0) - start) * 10) / 10 } };
 }
 

@@ -7,19 +7,19 @@ import { finding, type HoldingCheck } from './holdingInput.ts';
 /** mm. A gap is not called short for less than this; meshes and rounding stay well within. */
 const slack = 0.02;
 
-export const fixtureOverlap: HoldingCheck = ({ proof, refused }) => [
+export const fixtureOverlap: HoldingCheck = ({ evidence, refused }) => [
   ...refused.map((issue) => finding('fixture-not-made', 'stop', issue.at, issue.message, issue.hint, 'The solid modeller could not make it.')),
-  ...(proof === null || proof.overlap <= tolerance.breakOut
+  ...(evidence === null || evidence.overlap <= tolerance.breakOut
     ? []
-    : [finding('fixture-overlap', 'stop', 'holding', `Fixture and part share ${Number(proof.overlap.toPrecision(3))} mm3 of metal: the part cannot be set down on it.`, 'Move the tab or boss that stands in the way, or change the burr relief.', 'Volume common to the fixture and the part as it is after the first operation, exact geometry.', { value: proof.overlap, limit: 0 })]),
+    : [finding('fixture-overlap', 'stop', 'holding', `Fixture and part share ${Number(evidence.overlap.toPrecision(3))} mm3 of metal: the part cannot be set down on it.`, 'Move the tab or boss that stands in the way, or change the burr relief.', 'Volume common to the fixture and the part as it is after the first operation, exact geometry.', { value: evidence.overlap, limit: 0 })]),
 ];
 
-export const fixtureGap: HoldingCheck = ({ holding: { fixture }, proof }, say) => {
-  if (proof === null) return [];
-  const limit = Math.min(fixture.leastGap, proof.looked);
-  if (proof.gap !== null && proof.gap >= limit - slack) return [];
-  const found = proof.gap === null ? 'could not be measured' : `is ${say(proof.gap)}`;
-  return [finding('fixture-gap', 'warn', 'holding.nestGap', `The least gap between fixture and part, contacts left out, ${found}; ${say(limit)} wanted.`, 'Something touches that was not meant to: move the boss or tab nearest to a post.', `Least distance between their meshes, which stand off by up to ${say(proof.deviation)}.`, { value: proof.gap, limit, unit: 'mm' })];
+export const fixtureGap: HoldingCheck = ({ holding: { fixture }, evidence }, say) => {
+  if (evidence === null) return [];
+  const limit = Math.min(fixture.leastGap, evidence.looked);
+  if (evidence.gap !== null && evidence.gap >= limit - slack) return [];
+  const found = evidence.gap === null ? 'could not be measured' : `is ${say(evidence.gap)}`;
+  return [finding('fixture-gap', 'warn', 'holding.nestGap', `The least gap between fixture and part, contacts left out, ${found}; ${say(limit)} wanted.`, 'Something touches that was not meant to: move the boss or tab nearest to a post.', `Least distance between their meshes, which stand off by up to ${say(evidence.deviation)}.`, { value: evidence.gap, limit, unit: 'mm' })];
 };
 
 /** The cutter goes all round the outline at the height of the feet: no block may stand out past it. */

@@ -6,8 +6,8 @@ import { finding, type HoldingCheck } from './holdingInput.ts';
 export const flipProven: HoldingCheck = ({ holding: { touchOff, stock } }) => {
   const untold = touchOff.wrong.filter((wrong) => !wrong.told).map((wrong) => wrong.what);
   if (untold.length === 0) return [];
-  const cure = stock.proofCorner === null ? 'Leave 4 mm or more of stock at the ends, so that there is room for the proof corner.' : 'Choose another zero.';
-  return [finding('flip-not-proven', 'warn', stock.proofCorner === null ? 'holding.stockEnds' : 'holding.secondZero', `The three touch-off numbers do not tell: ${untold.join('; ')}.`, cure, 'Each mistake tried on the outline of the billet.', { value: untold.length, limit: 0, unit: 'count' })];
+  const cure = stock.flipCorner === null ? 'Leave 4 mm or more of stock at the ends, so that there is room for the flip corner.' : 'Choose another zero.';
+  return [finding('flip-not-proven', 'warn', stock.flipCorner === null ? 'holding.stockEnds' : 'holding.secondZero', `The three touch-off numbers do not tell: ${untold.join('; ')}.`, cure, 'Each mistake tried on the outline of the billet.', { value: untold.length, limit: 0, unit: 'count' })];
 };
 
 /** mm by which things have to be out of place for the part not to go on. */

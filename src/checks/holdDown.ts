@@ -16,10 +16,10 @@ export const heldDown: HoldingCheck = ({ holding: { fixture } }) => {
   if (fixture.heldBy === 'nothing') {
     return [finding('nothing-holds', 'warn', 'bosses', 'Nothing pulls the part down in the second operation: no tapped boss takes a screw, and no tab hole is free for one.', 'Add tapped bosses (see the suggestion), or tabs with holes; or leave stock round the outside to clamp on and cut it off last.', 'Screws from below into bosses, or from above through tabs.')];
   }
-  if (fixture.heldBy === 'tabs') {
-    return [finding('held-by-tabs', 'note', 'bosses', `The part is held through ${fixture.clamps.map(({ name }) => name).join(', ')} from above: the tops of those tabs have to be cut first, under clamps over the walls.`, 'Tapped bosses, held by screws from below, leave the whole top free.', 'Common practice, no source.')];
-  }
   const few = fixture.clamps.length < 3 ? [finding('few-screws', 'note', 'bosses', `Only ${fixture.clamps.length === 1 ? 'one screw pulls' : 'two screws pull'} the part down.`, 'Three or more, spread wide, keep it from rocking.', 'Three points carry: common practice, no source.', { value: fixture.clamps.length, limit: 3, unit: 'count' })] : [];
+  if (fixture.heldBy === 'tabs') {
+    return [...few, finding('held-by-tabs', 'note', 'bosses', `The part is held through ${fixture.clamps.map(({ name }) => name).join(', ')} from above: the tops of those tabs have to be cut first, under clamps over the walls.`, 'Tapped bosses, held by screws from below, leave the whole top free.', 'Common practice, no source.')];
+  }
   return few;
 };
 

@@ -1,6 +1,6 @@
 /** What the checks of the holding are given. They look at plain data, so that each can be shown a holding that is wrong. */
 import type { Holding } from '../holding/holding.ts';
-import type { HoldingProof } from '../holding/prove.ts';
+import type { HoldingEvidence } from '../holding/holdUp.ts';
 import type { Job } from '../job/schema.ts';
 import type { Issue } from '../result.ts';
 import type { SolidPlan } from '../solid/plan.ts';
@@ -11,7 +11,7 @@ export interface HoldingInput {
   readonly plan: SolidPlan;
   readonly holding: Holding;
   /** What the kernel proved; null while it was not asked, and why where the fixture could not be made. */
-  readonly proof: HoldingProof | null;
+  readonly evidence: HoldingEvidence | null;
   readonly refused: readonly Issue[];
 }
 

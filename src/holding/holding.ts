@@ -34,7 +34,7 @@ export interface Stock {
   /** Part frame height down to which (seen in the first operation) the outline is cut; above it the billet is whole. */
   readonly outlineTo: number;
   /** The waste cut away at one corner in the first operation, through to the jaws' free end: the flip is proven by touching it. */
-  readonly proofCorner: { readonly least: Vec2; readonly most: Vec2 } | null;
+  readonly flipCorner: { readonly least: Vec2; readonly most: Vec2 } | null;
 }
 
 export type ZeroChoice = 'centre' | 'corner' | 'pin' | 'bore';

@@ -47,7 +47,7 @@ export function firstOperation(job: Job, plan: SolidPlan, stock: Stock, fixture:
     said: [
       'Underside up: the part lies top down in the billet.',
       'Hold the billet by its sides in the jaws, on parallels, as deep as stated; keep the ends clear of the jaws.',
-      'Cut feet and tab seats, hollow, bosses, drill and tap, tab holes, the outline past the tabs, notches, the proof corner.',
+      'Cut feet and tab seats, hollow, bosses, drill and tap, tab holes, the outline past the tabs, notches, the flip corner.',
     ],
     zero,
     motion,

@@ -82,8 +82,8 @@ export const billetRecipe = ({ box }: Stock): Recipe => ({ name: 'billet', at: '
 /** `hollow`: what the kernel takes away below the roof, bosses and their holes taken out of it. */
 export function afterFirstRecipe(plan: SolidPlan, stock: Stock, hollow: SolidRef): Recipe {
   const { body } = plan;
-  const { box, outlineTo, proofCorner } = stock;
-  const corner: RecipeStep[] = proofCorner === null ? [] : [{ do: 'cut', with: [standing(rectangleOutline(...grown(proofCorner, box)), outlineTo - overrun, box.most[2] + overrun)] }];
+  const { box, outlineTo, flipCorner } = stock;
+  const corner: RecipeStep[] = flipCorner === null ? [] : [{ do: 'cut', with: [standing(rectangleOutline(...grown(flipCorner, box)), outlineTo - overrun, box.most[2] + overrun)] }];
   const lowBosses = plan.bosses.filter((boss) => boss.endHeight < footBeside(body, boss));
   return {
     name: 'part after the first operation',
@@ -97,8 +97,8 @@ export function afterFirstRecipe(plan: SolidPlan, stock: Stock, hollow: SolidRef
   };
 }
 
-/** The proof corner with its two outer sides run past the billet. */
-function grown({ least, most }: NonNullable<Stock['proofCorner']>, { least: a, most: b }: Stock['box']): [Vec2, Vec2] {
+/** The flip corner with its two outer sides run past the billet. */
+function grown({ least, most }: NonNullable<Stock['flipCorner']>, { least: a, most: b }: Stock['box']): [Vec2, Vec2] {
   const out = (k: 0 | 1): [number, number] => [least[k] <= a[k] + 1e-9 ? least[k] - overrun : least[k], most[k] >= b[k] - 1e-9 ? most[k] + overrun : most[k]];
   const [x, y] = [out(0), out(1)];
   return [[x[0], y[0]], [x[1], y[1]]];

@@ -1,5 +1,5 @@
 /**
- * Part and allowances -> the billet, how deep the outline is cut in the first operation, and the proof corner. Part frame,
+ * Part and allowances -> the billet, how deep the outline is cut in the first operation, and the flip corner. Part frame,
  * mm. The billet is taken as a square block; a sawn face is only as true as the saw.
  */
 import type { Job } from '../job/schema.ts';
@@ -10,7 +10,7 @@ import type { Box, Stock } from './holding.ts';
 
 /** mm past the lowest thing that has to be reached, so that nothing is left standing between the operations. */
 const past = 1;
-/** mm of waste left between the proof corner and the part. */
+/** mm of waste left between the flip corner and the part. */
 const waste = 1;
 /** mm. Larger is of no more use to a probe; smaller has no room for one. */
 const cornerMost = 12;
@@ -33,7 +33,7 @@ export function stockOf(job: Job, plan: SolidPlan): Stock {
     allowance: { ends: spare(0), sides: spare(1), under: stockUnder, over: box.most[2] - part.most[2] },
     grip,
     outlineTo: outlineTo(plan, box, grip),
-    proofCorner: proofCorner(plan, box),
+    flipCorner: flipCorner(plan, box),
   };
 }
 
@@ -45,7 +45,7 @@ function outlineTo({ body, tabs }: SolidPlan, box: Box, grip: number): number {
 }
 
 /** The corner of the billet with the most waste, as far as it reaches clear of the part; null where a probe has no room. */
-function proofCorner(plan: SolidPlan, { least, most }: Box): Stock['proofCorner'] {
+function flipCorner(plan: SolidPlan, { least, most }: Box): Stock['flipCorner'] {
   const flat = footprints(plan);
   const deep = Math.min(cornerMost, (most[1] - least[1]) / 4);
   const corners = [0, 1, 2, 3].map((i) => {

@@ -1,6 +1,6 @@
 /**
- * Billet with its proof corner, set down on the fixture -> three numbers to touch off before the second operation is cut,
- * and what they would show after each plausible mistake. The proof corner is waste cut away in the first operation at one
+ * Billet with its flip corner, set down on the fixture -> three numbers to touch off before the second operation is cut,
+ * and what they would show after each plausible mistake. The flip corner is waste cut away in the first operation at one
  * corner of the billet: none of the other corners is like it, so that a billet turned end for end or cut as its mirror
  * image shows another face there. X and Y are its two faces, Z is the raw upper face. mm.
  *
@@ -17,7 +17,7 @@ import { zeroOf } from './operations.ts';
 export const faceTolerance = 0.2;
 /** mm. The same for a sawn face measured by calipers (common practice, no source). */
 export const rawTolerance = 0.5;
-/** mm from the edge of the proof corner to where it is touched. */
+/** mm from the edge of the flip corner to where it is touched. */
 const probeDeep = 3;
 
 /** A probe on the plan: starts outside the billet and runs along one axis. */
@@ -27,11 +27,11 @@ interface Probe {
   readonly way: 1 | -1;
 }
 
-/** The billet's outline in plan at full height, its proof corner taken out. */
-export function billetOutline({ box: { least, most }, proofCorner }: Stock): readonly Vec2[] {
+/** The billet's outline in plan at full height, its flip corner taken out. */
+export function billetOutline({ box: { least, most }, flipCorner }: Stock): readonly Vec2[] {
   const corners: readonly Vec2[] = [[least[0], least[1]], [most[0], least[1]], [most[0], most[1]], [least[0], most[1]]];
-  if (proofCorner === null) return corners;
-  const { least: a, most: b } = proofCorner;
+  if (flipCorner === null) return corners;
+  const { least: a, most: b } = flipCorner;
   const inner: Vec2 = [a[0] > least[0] + 1e-9 ? a[0] : b[0], a[1] > least[1] + 1e-9 ? a[1] : b[1]];
   return corners.flatMap((corner, i): readonly Vec2[] => {
     if (corner[0] < a[0] - 1e-9 || corner[0] > b[0] + 1e-9 || corner[1] < a[1] - 1e-9 || corner[1] > b[1] + 1e-9) return [corner];
@@ -54,10 +54,10 @@ function met(outline: readonly Vec2[], { from, axis, way }: Probe): number | nul
   return hits.length === 0 ? null : hits.reduce((best, hit) => ((hit - best) * way < 0 ? hit : best));
 }
 
-/** Where the probes run: into the two faces of the proof corner, or, without one, into the raw faces beside the first corner. */
-function probesOf({ box: { least, most }, proofCorner }: Stock): readonly [Probe, Probe] {
+/** Where the probes run: into the two faces of the flip corner, or, without one, into the raw faces beside the first corner. */
+function probesOf({ box: { least, most }, flipCorner }: Stock): readonly [Probe, Probe] {
   const size: Vec2 = [most[0] - least[0], most[1] - least[1]];
-  const corner = proofCorner ?? { least: [least[0], least[1]] as Vec2, most: [least[0] + size[0] / 8, least[1] + size[1] / 8] as Vec2 };
+  const corner = flipCorner ?? { least: [least[0], least[1]] as Vec2, most: [least[0] + size[0] / 8, least[1] + size[1] / 8] as Vec2 };
   const front = corner.least[0] <= least[0] + 1e-9;
   const left = corner.least[1] <= least[1] + 1e-9;
   // Near the outer edges of the corner, where a ball has most room.
@@ -80,14 +80,14 @@ export function touchOffOf(job: Job, stock: Stock, fixture: FixturePlan, op2: Op
     const { axis, way, from } = probes[i];
     const at: Vec3 = axis === 0 ? [right[0], from[1], height] : [from[0], right[1], height];
     const machine = moved(op2.motion, at);
-    const machined = stock.proofCorner !== null;
+    const machined = stock.flipCorner !== null;
     return {
       axis: axis === 0 ? 'X' : 'Y',
       value: machine[axis],
       tolerance: machined ? faceTolerance : rawTolerance,
       at: machine,
       way: axis === 0 ? [way, 0, 0] : [0, way, 0],
-      said: `${machined ? 'Face of the proof corner' : 'Raw face of the billet'} towards ${way > 0 ? 'minus' : 'plus'} ${axis === 0 ? 'X' : 'Y'}, the probe moving ${way > 0 ? 'plus' : 'minus'} ${axis === 0 ? 'X' : 'Y'}.`,
+      said: `${machined ? 'Face of the flip corner' : 'Raw face of the billet'} towards ${way > 0 ? 'minus' : 'plus'} ${axis === 0 ? 'X' : 'Y'}, the probe moving ${way > 0 ? 'plus' : 'minus'} ${axis === 0 ? 'X' : 'Y'}.`,
     };
   };
   const over: Vec3 = [(stock.box.least[0] + stock.box.most[0]) / 2, (stock.box.least[1] + stock.box.most[1]) / 2, top];
@@ -114,16 +114,16 @@ function wrongFlips(job: Job, stock: Stock, fixture: FixturePlan, op2: Operation
     ...onPins,
     shown('first side cut as its mirror image, front to back', ([x, y]) => [2 * middle[0] - x, y]),
     shown('first side cut as its mirror image, left to right', ([x, y]) => [x, 2 * middle[1] - y]),
-    shown('proof corner forgotten, or the wrong piece', (p) => nearestCorner(stock, p)),
+    shown('flip corner forgotten, or the wrong piece', (p) => nearestCorner(stock, p)),
     ...otherZeros(job, fixture, op2, numbers),
     shown('first side faced from a wrong Z zero: the allowance under the feet left on', (p) => p, stock.allowance.under),
   ];
 }
 
-/** The outline without its proof corner: its inner points go out to the corner. */
-function nearestCorner({ box: { least, most }, proofCorner }: Stock, [x, y]: Vec2): Vec2 {
-  if (proofCorner === null) return [x, y];
-  const { least: a, most: b } = proofCorner;
+/** The outline without its flip corner: its inner points go out to the corner. */
+function nearestCorner({ box: { least, most }, flipCorner }: Stock, [x, y]: Vec2): Vec2 {
+  if (flipCorner === null) return [x, y];
+  const { least: a, most: b } = flipCorner;
   const within = x >= a[0] - 1e-9 && x <= b[0] + 1e-9 && y >= a[1] - 1e-9 && y <= b[1] + 1e-9;
   return within ? [a[0] <= least[0] + 1e-9 ? least[0] : most[0], a[1] <= least[1] + 1e-9 ? least[1] : most[1]] : [x, y];
 }

@@ -5,7 +5,7 @@ import { strToU8 } from 'fflate';
 import type { Finding } from '../checks/finding.ts';
 import type { FairedContour } from '../contour/contour.ts';
 import type { Holding } from '../holding/holding.ts';
-import type { HeldUp } from '../holding/prove.ts';
+import type { HeldUp } from '../holding/holdUp.ts';
 import type { JobFile } from '../job/read.ts';
 import type { TriangleTree } from '../maths/bvh.ts';
 import type { Section } from '../section/section.ts';

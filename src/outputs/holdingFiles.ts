@@ -3,7 +3,7 @@
  * fixture in the second, the part after the first operation, the fixture by itself, and hole tables. Each STEP stands in
  * the machine frame of its operation, origin at the zero that was chosen.
  */
-import type { HeldUp } from '../holding/prove.ts';
+import type { HeldUp } from '../holding/holdUp.ts';
 import type { Holding } from '../holding/holding.ts';
 import { movedMesh } from '../holding/motion.ts';
 import type { Job } from '../job/schema.ts';
@@ -53,7 +53,6 @@ export function holdingFiles({ job, plan, part, holding, held: { solids } }: Hel
     textFile(`${stem}-fixture.dxf`, 'image/vnd.dxf', `Plan of the fixture with its hole table, ${units}.`, dxfText(drawing, units)),
     textFile(`${stem}-fixture.svg`, 'image/svg+xml', 'Plan of the fixture with its hole table, 1:1.', svgText(drawing, { title: `Fixture of ${name}` })),
     textFile(`${stem}-fixture-holes.csv`, 'text/csv', 'Holes of the fixture from its zero.', machineHoleCsv(holding.fixtureHoles, units)),
-    textFile(`${stem}-op1-holes.csv`, 'text/csv', 'Holes of the first operation from its zero.', machineHoleCsv(op1.holes, units)),
-    ...(op2.holes.length === 0 ? [] : [textFile(`${stem}-op2-holes.csv`, 'text/csv', 'Holes and heads of the second operation from its zero.', machineHoleCsv(op2.holes, units))]),
+    ...[op1, op2].flatMap(({ name: operation, holes }) => (holes.length === 0 ? [] : [textFile(`${stem}-${operation.replace(' ', '')}-holes.csv`, 'text/csv', `Holes of ${operation} from its zero.`, machineHoleCsv(holes, units))])),
   ];
 }

@@ -1,7 +1,7 @@
 /** How the part is held -> its section of report.json, and of the report to read. Every number with its unit in its key. */
 import { z } from 'zod';
 import type { Holding, Operation } from '../holding/holding.ts';
-import type { HoldingProof } from '../holding/prove.ts';
+import type { HoldingEvidence } from '../holding/holdUp.ts';
 import type { Units } from '../job/quantity.ts';
 import { sayLength, sayLengthUnit, sayMass } from './say.ts';
 import { escapeMarkup } from './svg.ts';
@@ -19,7 +19,7 @@ const operation = z.object({
 
 export const holdingReportSchema = z
   .object({
-    stock: z.object({ size_mm: point3, box_mm: box.describe('Part frame.'), grip_mm: z.number(), outline_to_mm: z.number(), proof_corner_mm: z.object({ least: point2, most: point2 }).nullable() }),
+    stock: z.object({ size_mm: point3, box_mm: box.describe('Part frame.'), grip_mm: z.number(), outline_to_mm: z.number(), flip_corner_mm: z.object({ least: point2, most: point2 }).nullable() }),
     op1: operation,
     op2: operation,
     screws: z.array(
@@ -59,10 +59,10 @@ const operationReport = ({ said, zero, motion, box: around }: Operation): Holdin
   box_mm: tidyBox(around),
 });
 
-export function holdingReport(holding: Holding, proof: HoldingProof | null): HoldingReport {
+export function holdingReport(holding: Holding, evidence: HoldingEvidence | null): HoldingReport {
   const { stock, fixture, screws, touchOff, step, mass } = holding;
   return {
-    stock: { size_mm: tidied(stock.size), box_mm: tidyBox(stock.box), grip_mm: stock.grip, outline_to_mm: tidy(stock.outlineTo), proof_corner_mm: stock.proofCorner && { least: tidied(stock.proofCorner.least), most: tidied(stock.proofCorner.most) } },
+    stock: { size_mm: tidied(stock.size), box_mm: tidyBox(stock.box), grip_mm: stock.grip, outline_to_mm: tidy(stock.outlineTo), flip_corner_mm: stock.flipCorner && { least: tidied(stock.flipCorner.least), most: tidied(stock.flipCorner.most) } },
     op1: operationReport(holding.op1),
     op2: operationReport(holding.op2),
     screws: screws.map((screw) => ({
@@ -80,7 +80,7 @@ export function holdingReport(holding: Holding, proof: HoldingProof | null): Hol
     wrong_flips: touchOff.wrong.map((wrong) => ({ what: wrong.what, shows_mm: wrong.shows.map(maybe), told: wrong.told })),
     step_expected: { skew_mm_per_100: step.skew, reach_mm: tidy(step.reach), step_mm: tidy(step.step) },
     held_by: fixture.heldBy,
-    fixture: { material: fixture.material, plate_mm: tidyBox(fixture.plate), overlap_mm3: maybe(proof?.overlap), least_gap_mm: maybe(proof?.gap), looked_mm: maybe(proof?.looked) },
+    fixture: { material: fixture.material, plate_mm: tidyBox(fixture.plate), overlap_mm3: maybe(evidence?.overlap), least_gap_mm: maybe(evidence?.gap), looked_mm: maybe(evidence?.looked) },
     mass_g: { stock: tidy(mass.stock), part: maybe(mass.part), chips: maybe(mass.chips), fixture: maybe(mass.fixture) },
   };
 }
@@ -91,7 +91,7 @@ export function holdingHtml(report: HoldingReport, units: Units): string {
   const say = (mm: number): string => sayLengthUnit(mm, units);
   const unit = units === 'inch' ? 'in' : 'mm';
   const figures: readonly (readonly [string, string])[] = [
-    ['Billet X x Y x Z', `${report.stock.size_mm.map((v) => sayLength(v, units)).join(' x ')} ${unit}`],
+    ['Billet X × Y × Z', `${report.stock.size_mm.map((v) => sayLength(v, units)).join(' × ')} ${unit}`],
     ['Stock, part, chips', [report.mass_g.stock, report.mass_g.part, report.mass_g.chips].map((g) => (g === null ? '?' : sayMass(g))).join(', ')],
     ['First zero', report.op1.zero.said],
     ['Second zero', report.op2.zero.said],
@@ -103,6 +103,6 @@ export function holdingHtml(report: HoldingReport, units: Units): string {
   const rows = report.screws
     .map((s) => `<tr><td>${e(s.boss)}</td><td>${s.screw === '' ? '<strong>none</strong>' : e(s.screw)}</td><td class="n">${s.skin_left_mm === null ? '' : sayLength(s.skin_left_mm, units)}</td><td>${e(s.refused.length > 0 ? s.refused.join(' ') : s.legal.length > 1 ? `also ${s.legal.filter((one) => one !== s.screw).join(', ')}` : '')}</td></tr>`)
     .join('');
-  const screws = rows === '' ? '' : `<table><thead><tr><th>Boss</th><th>Screw from below</th><th class="n">Skin left, ${unit}</th><th></th></tr></thead><tbody>${rows}</tbody></table>`;
+  const screws = rows === '' ? '' : `<div class="table"><table><thead><tr><th>Boss</th><th>Screw from below</th><th class="n">Skin left, ${unit}</th><th></th></tr></thead><tbody>${rows}</tbody></table></div>`;
   return `<h2>Holding</h2><dl class="figures">${figures.map(([name, value]) => `<dt>${e(name)}</dt><dd>${e(value)}</dd>`).join('')}</dl>${screws}`;
 }

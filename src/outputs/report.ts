@@ -9,7 +9,10 @@ import type { Job } from '../job/schema.ts';
 import type { Section } from '../section/section.ts';
 import type { Built, Measured } from '../solid/door.ts';
 import type { SolidPlan } from '../solid/plan.ts';
+import type { Holding } from '../holding/holding.ts';
+import type { HeldUp } from '../holding/holdUp.ts';
 import { density } from '../standards/materials.ts';
+import { holdingReport, holdingReportSchema } from './holdingReport.ts';
 import { holeTable } from './holeTable.ts';
 
 const point2 = z.tuple([z.number(), z.number()]);
@@ -97,6 +100,7 @@ export const reportSchema = z
         head: z.string(),
       }),
     ),
+    holding: holdingReportSchema,
     findings: z.array(findingSchema),
     files: z.array(fileSchema).describe('The files written beside this report.'),
     run: z.object({ date: z.string(), stages_ms: z.record(z.string(), z.number()) }).describe('The only part that differs from run to run.'),
@@ -145,6 +149,8 @@ export interface ReportInput {
   readonly plan: SolidPlan;
   readonly built: Built;
   readonly measured: Measured;
+  readonly holding: Holding;
+  readonly held: HeldUp | null;
   readonly findings: readonly Finding[];
   readonly files: Report['files'];
   readonly run: Report['run'];
@@ -153,7 +159,7 @@ export interface ReportInput {
 /** g */
 export const massOf = (job: Job, volume: number): number => (volume / 1000) * density(job.material);
 
-export function reportOf({ job, contour, section, plan, built, measured, findings, files, run }: ReportInput): Report {
+export function reportOf({ job, contour, section, plan, built, measured, holding, held, findings, files, run }: ReportInput): Report {
   const { least, most } = measured.box;
   return {
     coverwright_report: 1,
@@ -190,6 +196,7 @@ export function reportOf({ job, contour, section, plan, built, measured, finding
       slot_mm: tidy(h.slot),
       head: h.head,
     })),
+    holding: holdingReport(holding, held?.evidence ?? null),
     findings: findings.map((f) => ({
       code: f.code,
       level: f.level,

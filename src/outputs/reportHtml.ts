@@ -5,6 +5,7 @@
 import type { Units } from '../job/quantity.ts';
 import type { SolidPlan } from '../solid/plan.ts';
 import { holeCells } from './planDrawing.ts';
+import { holdingHtml } from './holdingReport.ts';
 import { holeTable } from './holeTable.ts';
 import type { Report } from './report.ts';
 import { sayBytes, sayLength, sayLengthUnit, sayMass } from './say.ts';
@@ -95,6 +96,7 @@ export function reportHtml(report: Report, plan: SolidPlan, pictures: readonly R
 <h2>Figures</h2><dl class="figures">${figures.map(([name, value]) => `<dt>${e(name)}</dt><dd>${e(value)}</dd>`).join('')}</dl>
 <h2>Pictures</h2><div class="pictures">${pictures.map((p) => `<figure${p.wide ? ' class="wide"' : ''}><div class="svg">${p.svg}</div><figcaption>${e(p.caption)}</figcaption></figure>`).join('')}</div>
 ${holes}
+${holdingHtml(report.holding, units)}
 <h2>Files</h2><div class="table"><table><thead><tr><th>File</th><th>For</th><th class="n">Size</th></tr></thead><tbody>${files}</tbody></table></div>
 <div class="cautions">${cautions.map((c) => `<p>${e(c)}</p>`).join('')}</div>
 </main></body></html>

@@ -144,9 +144,9 @@ export interface BuildOptions {
 export interface Kernel {
   /**
    * A solid beside the cover, from plain bodies and solids already held. Refused when what comes out is not one valid closed
-   * solid. `proof`: mesh it is proven closed by; the same as the next mesh asked for saves doing it twice.
+   * solid. `closedBy`: mesh it is shown to be closed by; the same as the next mesh asked for saves doing it twice.
    */
-  form(recipe: Recipe, proof?: MeshQuality): Result<SolidRef>;
+  form(recipe: Recipe, closedBy?: MeshQuality): Result<SolidRef>;
   /** A closed mesh worked on as a mesh: for prints, never for the machine. Refused when nothing closed comes out. */
   carve(recipe: MeshRecipe): Result<Carved>;
   /** mm3 that two solids share, each as placed; 0 where they only touch. Exact geometry, not meshes. */

@@ -16,7 +16,7 @@ describe('make', () => {
     const { code, out, err } = await run(['make', small, '--out', at]);
     expect(err).toBe('');
     expect(code).toBe(0);
-    expect(readdirSync(at).sort()).toEqual(['OB-118-A-plan.dxf', 'OB-118-A-plan.svg', 'OB-118-A-section.dxf', 'OB-118-A-section.svg', 'OB-118-A.3mf', 'OB-118-A.step', 'OB-118-A.stl', 'report.html', 'report.json']);
+    expect(readdirSync(at).sort()).toEqual(['OB-118-A-after-op1.step', 'OB-118-A-fixture-holes.csv', 'OB-118-A-fixture.dxf', 'OB-118-A-fixture.step', 'OB-118-A-fixture.stl', 'OB-118-A-fixture.svg', 'OB-118-A-op1-holes.csv', 'OB-118-A-op1.step', 'OB-118-A-op2.step', 'OB-118-A-plan.dxf', 'OB-118-A-plan.svg', 'OB-118-A-section.dxf', 'OB-118-A-section.svg', 'OB-118-A.3mf', 'OB-118-A.step', 'OB-118-A.stl', 'report.html', 'report.json']);
     expect(out).toMatch(/OB-118 A {2}Encoder cover/);
     expect(out).toMatch(/volume .* cm3/);
     // The colour a screen shows is the colour asked for (#8fa3b5), part number and revision stand in the STEP.
@@ -92,7 +92,7 @@ describe('make', () => {
     const at = folder();
     const { code, out } = await run(['make', '-', '--out', at, '--set', 'machining.cutterDiameter=20'], { input: least });
     expect(code).toBe(1);
-    expect(out).toMatch(/stop {2}The upright inside corners are R5; a 20 mm cutter leaves R10/);
+    expect(out).toMatch(/stop {2}The upright inside corners are R5 mm; a 20 mm cutter leaves R10 mm/);
     expect(reportIn(at).findings[0]?.level).toBe('stop');
   });
 

@@ -103,13 +103,13 @@ describe('the flip is proven', () => {
     ['a large crowned one', { body: { width: 120, outsideRadius: 3 }, tabs: [{ wall: 'left', at: 100 }, { wall: 'right', at: 100 }] }, crowned],
   ] as const)('%s: every wrong flip moves a number past its tolerance', (_, doc, top) => {
     const { touchOff, stock } = held(doc as Doc, top);
-    expect(stock.proofCorner).not.toBeNull();
+    expect(stock.flipCorner).not.toBeNull();
     expect(touchOff.wrong.length).toBeGreaterThanOrEqual(8);
     for (const wrong of touchOff.wrong) expect(wrong, wrong.what).toMatchObject({ told: true });
   });
-  test('without room for a proof corner a symmetric billet tells nothing, and that is said', () => {
+  test('without room for a flip corner a symmetric billet tells nothing, and that is said', () => {
     const { touchOff, stock } = held({ body: sharp, holding: { stockEnds: 2 } });
-    expect(stock.proofCorner).toBeNull();
+    expect(stock.flipCorner).toBeNull();
     expect(touchOff.wrong.filter((wrong) => !wrong.told).map((wrong) => wrong.what)).toContain('turned over about the other axis: end for end on the fixture');
   });
   test('a skew counts twice: 0.5 mrad, 100 mm off, 0.1 mm of step (computed)', () => {

@@ -61,8 +61,8 @@ export async function openKernel(options: KernelOptions = {}): Promise<Kernel> {
       const hollow = hollowOf(shop, plan);
       return hollow.ok ? ok(hold({ shape: copyOf(hollow.value.shape), plan: null })) : hollow;
     },
-    form(recipe, proof = formQuality) {
-      const formed = form({ oc, font: fontOf, shapeOf: (solid) => held(solid).shape, closes: (shape) => closes(shop.book.mesh(shape, proof)) }, recipe);
+    form(recipe, closedBy = formQuality) {
+      const formed = form({ oc, font: fontOf, shapeOf: (solid) => held(solid).shape, closes: (shape) => closes(shop.book.mesh(shape, closedBy)) }, recipe);
       return formed.ok ? ok(hold({ shape: formed.value, plan: null })) : formed;
     },
     carve: (recipe) => carve({ manifolds, font: fontOf }, recipe),

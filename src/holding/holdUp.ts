@@ -20,7 +20,7 @@ const lowered = 0.25;
 /** mm within which a node of the mesh counts as lying in a carrying face. */
 const level = 1e-3;
 
-export interface HoldingProof {
+export interface HoldingEvidence {
   /** mm3 shared by the fixture and the part after the first operation. */
   readonly overlap: number;
   /** mm, least gap away from the contacts; no farther than `looked` was looked. Null when a mesh is not closed. */
@@ -41,7 +41,7 @@ export interface HeldSolids {
 }
 
 export interface HeldUp {
-  readonly proof: HoldingProof;
+  readonly evidence: HoldingEvidence;
   readonly solids: HeldSolids;
 }
 
@@ -74,7 +74,7 @@ export function holdUp(kernel: Kernel, job: Job, plan: SolidPlan, holding: Holdi
   return {
     ok: true,
     value: {
-      proof: { overlap: kernel.overlap({ solid: afterFirst }, { solid: fixture }), gap: between === null ? null : Math.min(between.gap, looked), looked, deviation: quality.deviation, fixtureVolume: meshVolume(fixtureMesh) },
+      evidence: { overlap: kernel.overlap({ solid: afterFirst }, { solid: fixture }), gap: between === null ? null : Math.min(between.gap, looked), looked, deviation: quality.deviation, fixtureVolume: meshVolume(fixtureMesh) },
       solids: { fixture, fixtureMesh, afterFirst, billet, pins: pins.flatMap(({ pin, solid }) => (solid === null ? [] : [{ pin, solid }])) },
     },
   };

@@ -4,6 +4,7 @@
  */
 import { inOrder } from './checks/finding.ts';
 import { findingsOn, findingsOnHolding } from './checks/findings.ts';
+import type { CutterDrawer } from './holding/cutterFile.ts';
 import { fairContour } from './contour/fair.ts';
 import { holdingOf } from './holding/holdingOf.ts';
 import { holdUp, letGo } from './holding/holdUp.ts';
@@ -25,6 +26,8 @@ export interface MakeOptions {
   readonly progress?: (stage: string, done: number) => void;
   /** Milliseconds; only for the timings in the report. */
   readonly now?: () => number;
+  /** The shop's cutters, for the checks and the setup sheet. */
+  readonly drawer?: CutterDrawer | null;
 }
 
 /** Everything known about a part once it is built and checked. */
@@ -61,7 +64,7 @@ export function buildPart(file: JobFile, kernel: Kernel, options: MakeOptions): 
   const measured = timed('measure', 0.5, () => kernel.measure(built.value.solid));
   const mesh = timed('mesh', 0.55, () => weld(kernel.mesh(built.value.solid, { deviation: job.files.deviation, angle: tolerance.meshAngle })));
   const tree = triangleTree(mesh.positions, mesh.triangles);
-  const checked = { job, contour: contour.value, section: section.value, plan: plan.value, measured, mesh, tree };
+  const checked = { job, contour: contour.value, section: section.value, plan: plan.value, measured, mesh, tree, drawer: options.drawer ?? null };
   const findings = timed('checks', 0.65, () => findingsOn(checked));
   return ok({ file, ...checked, built: built.value, findings, holding: holdingOf(job, plan.value, { part: measured.volume }), held: null, stages });
 }

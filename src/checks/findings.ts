@@ -3,6 +3,7 @@ import { bossWalls } from './bossWalls.ts';
 import { bends, oddReadings, scatter, straightTop } from './contourFit.ts';
 import { insideRadii, narrowGaps, pocketReach, roofHollow } from './cutters.ts';
 import { cutterRoom, jawRoom } from './cutterRoom.ts';
+import { cutterDrawer } from './drawer.ts';
 import { inOrder, sayInch, sayMm, type Finding, type Say } from './finding.ts';
 import { fixtureGap, fixtureOutside, fixtureOverlap } from './fixtureFit.ts';
 import { longSpans, screwAccess } from './fixtureSupport.ts';
@@ -34,6 +35,7 @@ const checks: readonly Check[] = [
   pocketReach,
   narrowGaps,
   roofHollow,
+  cutterDrawer,
   slenderWalls,
   undercuts,
   sharpEdges,

@@ -5,12 +5,12 @@ import type { JobDocument } from '../job/schema.ts';
 import { contourFiles } from '../outputs/contourFiles.ts';
 import { safeName } from '../outputs/file.ts';
 import { contourReport } from '../outputs/report.ts';
-import { sayBytes, sayLengthUnit } from '../outputs/say.ts';
+import { sayLengthUnit } from '../outputs/say.ts';
 import type { FileUnit } from '../readings/reading.ts';
 import { kindOf, readReadings } from '../readings/read.ts';
 import { sayIssue, type Issue } from '../result.ts';
 import { readText, writeFiles } from './disk.ts';
-import { paint, sayIssues, table } from './words.ts';
+import { paint, sayIssues, table, sayWritten } from './words.ts';
 
 export interface FairFlags {
   readonly out?: string;
@@ -77,7 +77,7 @@ export async function runFair(path: string, flags: FairFlags): Promise<number> {
     ...report.outliers.map((o) => `  ${paint('yellow', 'odd')}   Reading ${o.index + 1} stands ${small(Math.abs(o.distance))} off, ${Math.abs(o.studentised).toFixed(1)} times its error. Measure it again; it is still in use.`),
     ...read.value.remarks.map((remark) => `  ${paint('yellow', 'look')}  ${sayIssue(remark)}`),
   ];
-  if (flags.out !== undefined) lines.push(`Written to ${flags.out}:`, table(files.map((f) => [f.name, `${sayBytes(f.bytes.length).padStart(7)}  ${f.purpose}`])));
+  if (flags.out !== undefined) lines.push(sayWritten(flags.out, files.map((f) => ({ ...f, bytes: f.bytes.length }))));
   process.stdout.write(`${lines.join('\n')}\n`);
   return 0;
 }

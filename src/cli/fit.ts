@@ -10,6 +10,8 @@ import { fitDrawing } from '../outputs/fitDrawing.ts';
 import { svgText } from '../outputs/svg.ts';
 import { readPrinterProfile } from '../proof/readPrinter.ts';
 import { sayIssue, type Issue, type Result } from '../result.ts';
+import { isInspection, readInspection, type Inspection } from '../fit/inspection.ts';
+import { sayInspection, told } from './inspection.ts';
 import { planOf } from './plans.ts';
 import { readText, writeFiles } from './disk.ts';
 import { readWithSets } from './sets.ts';
@@ -34,13 +36,24 @@ export async function runFit(jobPath: string, offsetsPath: string | undefined, f
   if (!text.ok) return refuse(text.issues, jobPath);
   const job = readWithSets(text.value, flags.set);
   if (!job.ok) return refuse(job.issues, jobPath);
+  const plan = planOf(job.value);
+  if (!plan.ok) return refuse(plan.issues, jobPath);
   let file: JobFile = job.value;
+  let inspection: Inspection | null = null;
   if (offsetsPath !== undefined) {
     const sheet = readText(offsetsPath);
     if (!sheet.ok) return refuse(sheet.issues, offsetsPath);
-    const read = readFitSheet(sheet.value, file);
-    if (!read.ok) return refuse(read.issues, offsetsPath);
-    file = read.value.file;
+    if (isInspection(sheet.value)) {
+      const read = readInspection(sheet.value, file, plan.value);
+      if (!read.ok) return refuse(read.issues, offsetsPath);
+      inspection = read.value;
+      if (inspection.file === null) return sayOnlyInspection(jobPath, inspection, file, flags);
+      file = inspection.file;
+    } else {
+      const read = readFitSheet(sheet.value, file);
+      if (!read.ok) return refuse(read.issues, offsetsPath);
+      file = read.value.file;
+    }
   }
   if (flags.printer !== undefined) {
     const used = withPrinter(file, flags.printer);
@@ -48,9 +61,7 @@ export async function runFit(jobPath: string, offsetsPath: string | undefined, f
     file = used.value;
   }
   const fit = file.job.testFits.at(-1);
-  if (fit === undefined) return refuse([{ code: 'no-offsets', at: 'testFits', message: 'This job holds no test fit.', hint: 'Name a sheet of offsets after the job.' }], jobPath);
-  const plan = planOf(file);
-  if (!plan.ok) return refuse(plan.issues, jobPath);
+  if (fit === undefined) return refuse([{ code: 'no-offsets', at: 'testFits', message: 'This job holds no test fit.', hint: 'Name a sheet of offsets, or a filled-in first article, after the job.' }], jobPath);
   const { readings, context } = fitOf(fit, file.job.revision);
   const diagnosed = diagnose(readings, patternOf(plan.value), context);
   if (!diagnosed.ok) return refuse(diagnosed.issues, offsetsPath ?? jobPath);
@@ -59,7 +70,7 @@ export async function runFit(jobPath: string, offsetsPath: string | undefined, f
   if (flags.write !== undefined) {
     const corrected = applyCorrection(file, diagnosis, readings);
     if (!corrected.ok) {
-      if (!flags.json) process.stdout.write(`${sayDiagnosis(diagnosis).join('\n')}\n`);
+      if (!flags.json) process.stdout.write(`${[...(inspection === null ? [] : sayInspection(inspection, file.job.units)), ...sayDiagnosis(diagnosis)].join('\n')}\n`);
       return refuse(corrected.issues, jobPath);
     }
     next = corrected.value;
@@ -75,9 +86,16 @@ export async function runFit(jobPath: string, offsetsPath: string | undefined, f
     const written = writeFiles(dirname(flags.svg), [textFile(basename(flags.svg), 'image/svg+xml', 'The arrows.', svgText(fitDrawing(diagnosis), { title: `Test fit of ${file.job.partNumber} ${diagnosis.madeFrom}` }))]);
     if (!written.ok) return refuse(written.issues, flags.svg);
   }
-  if (flags.json) process.stdout.write(`${JSON.stringify({ job: jobPath, ok: true, diagnosis, next_revision: next?.revision ?? null }, null, 2)}\n`);
-  else process.stdout.write(`${[...sayDiagnosis(diagnosis), ...sayNext(next, flags.write)].join('\n')}\n`);
-  return 0;
+  if (flags.json) process.stdout.write(`${JSON.stringify({ job: jobPath, ok: true, ...(inspection === null ? {} : { inspection: told(inspection) }), diagnosis, next_revision: next?.revision ?? null }, null, 2)}\n`);
+  else process.stdout.write(`${[...(inspection === null ? [] : sayInspection(inspection, file.job.units)), ...sayDiagnosis(diagnosis), ...sayNext(next, flags.write)].join('\n')}\n`);
+  return inspection !== null && inspection.counts.out > 0 ? 1 : 0;
+}
+
+/** Fewer than two places measured: verdicts, but nothing to diagnose. */
+function sayOnlyInspection(jobPath: string, inspection: Inspection, { job }: JobFile, flags: FitFlags): number {
+  if (flags.json) process.stdout.write(`${JSON.stringify({ job: jobPath, ok: true, inspection: told(inspection), diagnosis: null, next_revision: null }, null, 2)}\n`);
+  else process.stdout.write(`${[...sayInspection(inspection, job.units), 'Fewer than two places of holes were measured, so nothing is said of the machine.'].join('\n')}\n`);
+  return inspection.counts.out > 0 ? 1 : 0;
 }
 
 /** The job with its last test fit told what the printer file says. */

@@ -14,8 +14,7 @@ import { patternFiles } from '../outputs/patternFiles.ts';
 import { sayIssue, type Issue, type Result, ok } from '../result.ts';
 import { planOf } from './plans.ts';
 import { readText, writeFiles } from './disk.ts';
-import { sayBytes } from '../outputs/say.ts';
-import { paint, sayIssues, table } from './words.ts';
+import { paint, sayIssues, table, sayWritten } from './words.ts';
 
 export interface LocateFlags {
   readonly out?: string;
@@ -51,7 +50,7 @@ export async function runLocate(path: string, flags: LocateFlags): Promise<numbe
     const files = patternFiles(pattern, readings, sheet.value.units, path === '-' ? 'readings' : safeName(basename(path, extname(path))));
     const written = writeFiles(flags.out, files);
     if (!written.ok) return refuse(written.issues, flags.out);
-    lines.push(`Written to ${flags.out}:`, table(files.map((f) => [f.name, `${sayBytes(f.bytes.length).padStart(7)}  ${f.purpose}`])));
+    lines.push(sayWritten(flags.out, files.map((f) => ({ ...f, bytes: f.bytes.length }))));
   }
   if (flags.json) process.stdout.write(`${JSON.stringify({ readings: path, ok: true, pattern, bolting }, (_, value: unknown) => (value === Infinity ? null : value), 2)}\n`);
   else process.stdout.write(`${[...sayPattern(pattern, readings, sheet.value.units), ...lines].join('\n')}\n`);

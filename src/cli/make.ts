@@ -3,15 +3,16 @@ import { folderIssues, readText, sweepUp, writeFiles } from './disk.ts';
 import { runTasks, type Outcome } from './pool.ts';
 import type { Task } from './protocol.ts';
 import { basename, join } from 'node:path';
+import type { CutterDrawer } from '../holding/cutterFile.ts';
+import { readCutters } from '../holding/readCutters.ts';
 import type { Finding } from '../checks/finding.ts';
 import { stemOf } from '../outputs/files.ts';
-import type { OutputFile } from '../outputs/file.ts';
 import type { ProofReport } from '../outputs/proofReport.ts';
 import type { Report } from '../outputs/report.ts';
-import { sayBytes, sayMass } from '../outputs/say.ts';
+import { sayMass } from '../outputs/say.ts';
 import { readPrinterProfile } from '../proof/readPrinter.ts';
 import { ok, type Issue, type Result } from '../result.ts';
-import { paint, progressLine, sayFinding, sayIssues, table } from './words.ts';
+import { paint, progressLine, sayFinding, sayIssues, table, sayWritten, type WrittenFile } from './words.ts';
 
 export interface MakeFlags {
   readonly out: string;
@@ -21,6 +22,8 @@ export interface MakeFlags {
   readonly proof?: boolean;
   /** Printer file the test print is drawn for. */
   readonly printer?: string;
+  /** File of the shop's cutters. */
+  readonly cutters?: string;
   readonly json?: boolean;
 }
 
@@ -31,8 +34,8 @@ interface Told {
   readonly folder?: string;
   readonly report?: Report;
   readonly proof?: ProofReport;
-  /** Files of the test print. */
-  readonly prints?: readonly OutputFile[];
+  /** What was written, and how large, bytes. */
+  readonly written?: readonly WrittenFile[];
 }
 
 export const runMake = (jobs: readonly string[], flags: MakeFlags): Promise<number> => run(jobs, flags, flags.out);
@@ -54,25 +57,33 @@ function printerFor({ proof, printer }: Pick<MakeFlags, 'proof' | 'printer'>): R
   return read.ok ? ok({ profile: read.value.profile, printerFile: basename(printer) }) : read;
 }
 
+/** The shop's cutters; null when none are told. */
+function drawerFor({ cutters }: Pick<MakeFlags, 'cutters'>): Result<CutterDrawer | null> {
+  if (cutters === undefined) return ok(null);
+  const text = readText(cutters);
+  return text.ok ? readCutters(text.value) : text;
+}
+
+/** Something all jobs of the run need cannot be had. */
+function refuseRun({ json }: Pick<MakeFlags, 'json'>, issues: readonly Issue[], source: string): number {
+  if (json) process.stdout.write(`${JSON.stringify({ ok: false, issues }, null, 2)}\n`);
+  else process.stderr.write(`${sayIssues(issues, source)}\n`);
+  return 2;
+}
+
 async function run(jobs: readonly string[], flags: Omit<MakeFlags, 'out'>, out: string | null): Promise<number> {
   const date = dateFor(flags.date);
   const told = new Map<number, Told>();
   const inTheWay = out === null ? [] : folderIssues(out);
-  if (inTheWay.length > 0) {
-    if (flags.json) process.stdout.write(`${JSON.stringify({ ok: false, issues: inTheWay }, null, 2)}\n`);
-    else process.stderr.write(`${sayIssues(inTheWay, '')}\n`);
-    return 2;
-  }
+  if (inTheWay.length > 0) return refuseRun(flags, inTheWay, '');
   const printer = printerFor(flags);
-  if (!printer.ok) {
-    if (flags.json) process.stdout.write(`${JSON.stringify({ ok: false, issues: printer.issues }, null, 2)}\n`);
-    else process.stderr.write(`${sayIssues(printer.issues, flags.printer ?? '')}\n`);
-    return 2;
-  }
+  if (!printer.ok) return refuseRun(flags, printer.issues, flags.printer ?? '');
+  const drawer = drawerFor(flags);
+  if (!drawer.ok) return refuseRun(flags, drawer.issues, flags.cutters ?? '');
   const tasks: Task[] = [];
   for (const [number, job] of jobs.entries()) {
     const text = readText(job);
-    if (text.ok) tasks.push({ number, text: text.value, sets: flags.set, files: out !== null, proof: printer.value, date });
+    if (text.ok) tasks.push({ number, text: text.value, sets: flags.set, files: out !== null, proof: printer.value, drawer: drawer.value, date });
     else told.set(number, { job, ok: false, issues: text.issues });
   }
   const line = progressLine();
@@ -96,14 +107,11 @@ async function run(jobs: readonly string[], flags: Omit<MakeFlags, 'out'>, out: 
   line.clear();
   sweepUp();
   const all = jobs.map((_, number) => told.get(number) as Told);
-  if (flags.json) process.stdout.write(`${JSON.stringify(jobs.length === 1 ? withoutBytes(all[0]!) : all.map(withoutBytes), null, 2)}\n`);
+  if (flags.json) process.stdout.write(`${JSON.stringify(jobs.length === 1 ? all[0] : all, null, 2)}\n`);
   else for (const one of all) sayOne(one);
   if (all.some((one) => !one.ok)) return 2;
   return all.some((one) => one.report?.findings.some((f) => f.level === 'stop' && f.taken_on_by === '')) ? 1 : 0;
 }
-
-/** Files are named in JSON, not held in it. */
-const withoutBytes = ({ prints, ...told }: Told): object => (prints === undefined ? told : { ...told, prints: prints.map(({ name, purpose, bytes }) => ({ name, purpose, bytes: bytes.length })) });
 
 /** Several jobs get a folder each; two that would land in the same one are told apart before anything is overwritten. */
 function settle(job: string, outcome: Outcome, out: string | null, several: boolean, folders: Set<string>): Told {
@@ -116,11 +124,12 @@ function settle(job: string, outcome: Outcome, out: string | null, several: bool
   }
   folders.add(folder);
   const written = writeFiles(folder, outcome.files);
-  const prints = outcome.files.filter((file) => file.name.startsWith(`${stemOf({ partNumber: report.part_number, revision: report.revision })}-proof`));
-  return written.ok ? { job, ok: true, folder, report, ...(proof === undefined ? {} : { proof, prints }) } : { job, ok: false, issues: written.issues };
+  if (!written.ok) return { job, ok: false, issues: written.issues };
+  const sizes = outcome.files.map(({ name, bytes, purpose }) => ({ name, bytes: bytes.length, purpose }));
+  return { job, ok: true, folder, report, written: sizes, ...(proof === undefined ? {} : { proof }) };
 }
 
-function sayOne({ job, ok, issues, folder, report, proof, prints }: Told): void {
+function sayOne({ job, ok, issues, folder, report, proof, written = [] }: Told): void {
   if (!ok || report === undefined) {
     process.stderr.write(`${sayIssues(issues ?? [], job)}\n`);
     return;
@@ -139,7 +148,7 @@ function sayOne({ job, ok, issues, folder, report, proof, prints }: Told): void 
     ...(proof === undefined ? [] : proofText(proof)),
   ];
   if (folder !== undefined) {
-    lines.push(`Written to ${folder}:`, table([...report.files.map((f) => [f.name, `${sayBytes(f.bytes).padStart(7)}  ${f.purpose}`] as const), ['report.html', '         The report to read.'], ['report.json', '         The report for programs.'], ...(prints ?? []).map((f) => [f.name, `${sayBytes(f.bytes.length).padStart(7)}  ${f.purpose}`] as const)]));
+    lines.push(sayWritten(folder, written));
   }
   process.stdout.write(`${lines.join('\n')}\n`);
 }

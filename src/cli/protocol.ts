@@ -1,4 +1,5 @@
 /** What passes between the command and its workers: one task at a time to each, progress on the way, one outcome back. */
+import type { CutterDrawer } from '../holding/cutterFile.ts';
 import type { OutputFile } from '../outputs/file.ts';
 import type { ProofReport } from '../outputs/proofReport.ts';
 import type { Report } from '../outputs/report.ts';
@@ -15,6 +16,8 @@ export interface Task {
   readonly files: boolean;
   /** The test print too, drawn for a printer or for none; null leaves it out. */
   readonly proof: { readonly profile: PrintProfile | null; readonly printerFile: string } | null;
+  /** The shop's cutters; null when not told. */
+  readonly drawer: CutterDrawer | null;
   /** ISO 8601; goes into the files. */
   readonly date: string;
 }

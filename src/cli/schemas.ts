@@ -1,14 +1,16 @@
-/** Writes the JSON Schemas that editors and programs read: the job file as typed, the report as written. */
+/** Writes the JSON Schemas that editors and programs read: job, printer and cutter files as typed, the report as written. */
 import { z } from 'zod';
 import { jobSchema } from '../job/schema.ts';
 import { textFile } from '../outputs/files.ts';
+import { cutterSchema } from '../holding/cutterFile.ts';
+import { printerSchema } from '../proof/printerFile.ts';
 import { reportSchema } from '../outputs/report.ts';
 import { writeFiles } from './disk.ts';
 import { sayIssues } from './words.ts';
 
-/** The job schema for editors: what may be typed, with labels, help and defaults. */
-export const jobJsonSchema = (): object => ({
-  ...z.toJSONSchema(jobSchema('mm'), {
+/** A schema for editors: what may be typed, with labels, help and defaults. */
+const inputSchema = (schema: z.ZodType, title: string): object => ({
+  ...z.toJSONSchema(schema, {
     io: 'input',
     unrepresentable: 'any',
     override: ({ zodSchema, jsonSchema }) => {
@@ -26,8 +28,12 @@ export const jobJsonSchema = (): object => ({
       }
     },
   }),
-  title: 'coverwright job',
+  title,
 });
+
+export const jobJsonSchema = (): object => inputSchema(jobSchema('mm'), 'coverwright job');
+export const printerJsonSchema = (): object => inputSchema(printerSchema('mm'), 'coverwright printer');
+export const cuttersJsonSchema = (): object => inputSchema(cutterSchema('mm'), 'coverwright cutters');
 
 export const reportJsonSchema = (): object => z.toJSONSchema(reportSchema, { io: 'output' });
 
@@ -35,6 +41,8 @@ export async function runSchemas(folder: string): Promise<number> {
   const text = (schema: object): string => `${JSON.stringify(schema, null, 1)}\n`;
   const written = writeFiles(folder, [
     textFile('job.schema.json', 'application/schema+json', 'Job files, for editors.', text(jobJsonSchema())),
+    textFile('printer.schema.json', 'application/schema+json', 'Printer files, for editors.', text(printerJsonSchema())),
+    textFile('cutters.schema.json', 'application/schema+json', 'Cutter files, for editors.', text(cuttersJsonSchema())),
     textFile('report.schema.json', 'application/schema+json', 'report.json, for programs.', text(reportJsonSchema())),
   ]);
   if (!written.ok) process.stderr.write(`${sayIssues(written.issues, '')}\n`);

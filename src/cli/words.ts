@@ -1,5 +1,6 @@
 /** How the terminal speaks: issues, findings, tables and one progress line. Plain text; colour only on a terminal that wants it. */
 import type { Finding } from '../checks/finding.ts';
+import { sayBytes } from '../outputs/say.ts';
 import { sayIssue, type Issue } from '../result.ts';
 
 const colours = { red: 31, yellow: 33, blue: 34, dim: 2, bold: 1 } as const;
@@ -35,3 +36,12 @@ export function progressLine(): { show(text: string): void; clear(): void } {
     },
   };
 }
+
+export interface WrittenFile {
+  readonly name: string;
+  readonly bytes: number;
+  readonly purpose: string;
+}
+
+/** What a verb wrote, one line a file. */
+export const sayWritten = (folder: string, files: readonly WrittenFile[]): string => [`Written to ${folder}:`, table(files.map((f) => [f.name, `${sayBytes(f.bytes).padStart(7)}  ${f.purpose}`]))].join('\n');

@@ -32,6 +32,7 @@ port.on('message', async (task: Task) => {
   if (!file.ok) return say({ kind: 'refused', number, issues: file.issues });
   const options: MakeOptions = {
     date: task.date,
+    drawer: task.drawer,
     now: () => performance.now(),
     progress: (stage, done) => say({ kind: 'progress', number, stage, done }),
   };

@@ -215,6 +215,9 @@ function machiningFields(f: Fields) {
       cutterDiameter: f.length({ label: 'Inside cutter', help: 'Diameter of the cutter that finishes the inside.', least: 0.5, most: 80, step: 0.5 }).default(8),
       cutterReach: f.length({ label: 'Cutter reach', help: 'Usable length of that cutter below the holder. Not checked when left out.', least: 1, most: 400, step: 1 }).optional(),
       leastSkin: f.length({ label: 'Least skin', help: 'Least metal to leave anywhere above a blind hole.', least: 0.1, most: 20, step: 0.1 }).default(1.5),
+      ballDiameter: f.length({ label: 'Ball cutter', help: 'Diameter of the ball cutter that finishes the curved top.', least: 0.5, most: 50, step: 0.5 }).default(6),
+      stepOver: f.length({ label: 'Step over', help: 'Distance between two passes of the ball cutter; sets the ridges it leaves.', least: 0.01, most: 20, step: 0.05 }).default(0.5),
+      leaveOn: f.length({ label: 'Leave on', help: 'Metal that roughing leaves for the finishing cut.', least: 0, most: 5, step: 0.1 }).default(0.5),
       wallTolerance: f.length({ label: 'Wall tolerance', help: 'How much thinner than stated a wall may come out anywhere.', least: 0.01, most: 10, step: 0.05 }).default(0.2),
     })
     .prefault({})
@@ -415,6 +418,21 @@ function proofFields(f: Fields) {
     .meta({ label: 'Proof', help: 'The test print: bed, pieces and joints. It never changes the part.' });
 }
 
+/** How the sheets are laid out and printed. */
+function paperFields(f: Fields) {
+  const bar = (way: string) => f.length({ label: `Bar ${way}`, help: `What the check bar ${way} the sheet measured on a trial print; sheets drawn 1:1 are corrected by it. It is drawn 100 mm long.`, least: 50, most: 200, step: 0.1 }).default(100);
+  return z
+    .strictObject({
+      size: f.choice(['A4', 'Letter'], { label: 'Paper', help: 'Size of the sheets.' }).default('A4'),
+      projection: f.choice(['first angle', 'third angle'], { label: 'Projection', help: 'How the views of the drawing are laid out.' }).default('first angle'),
+      generalTolerance: f.choice(['f', 'm', 'c', 'v'], { label: 'General tolerance', help: 'Class of ISO 2768-1 for sizes without a tolerance of their own: fine, medium, coarse, very coarse.' }).default('m'),
+      barAcross: bar('across'),
+      barUp: bar('up'),
+    })
+    .prefault({})
+    .meta({ label: 'Paper', help: 'Sheets to print: drawing, setup, first article, templates.' });
+}
+
 function takenOnFields() {
   return z.strictObject({
     finding: text({ label: 'Finding', help: 'Code of the finding, as the report gives it.', longest: 60 }),
@@ -461,6 +479,7 @@ function buildJobSchema(units: Units) {
     revisions: list(revisionFields(f), 100, 'Revisions', 'Earlier revisions, frozen.'),
     proof: proofFields(f),
     files: outputFields(f),
+    paper: paperFields(f),
     takenOn: list(takenOnFields(), 100, 'Taken on', 'Stop findings somebody has looked at and answers for, by name.'),
   });
 }

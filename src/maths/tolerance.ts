@@ -59,6 +59,8 @@ export const tolerance = {
   trace: 5e-6,
   /** mm. Cut faces that graze each other this closely are taken to touch, where taking them apart leaves slivers no mesh can follow. */
   grazing: 1e-4,
+  /** mm. A drill this near the wanted size is the one that is meant: inch and metric drawers differ by less. */
+  drill: 0.06,
   /** mm3. More of the hollow than this outside the body is a break-out; where they only touch, their meshes agree exactly. */
   breakOut: 1e-3,
   /** mm. Points of a letter's outline nearer than this are one: fonts are drawn on a grid far coarser, and no cutter sees it. */

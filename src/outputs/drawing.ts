@@ -6,6 +6,7 @@ import type { BSplineCurve } from '../maths/bspline.ts';
 import { mapPoles, sampleCurve } from '../maths/bspline.ts';
 import type { Vec2 } from '../maths/vec.ts';
 import type { Loop, Segment } from '../section/section.ts';
+import { textWidth } from './letterWidths.ts';
 
 /** What a line means; each face decides how it looks. Names double as DXF layers. */
 export type Pen = 'outline' | 'hidden' | 'centre' | 'dimension' | 'reading' | 'accent' | 'construction' | 'band' | 'text' | 'warning';
@@ -124,50 +125,75 @@ export function segmentPoints(segment: Segment, tolerance: number): Vec2[] {
   });
 }
 
-/** Box round all marks; text counted by its height and a mean letter width. */
+/** Box round all marks. */
 export function boundsOf(drawing: Drawing): Bounds {
   let [x0, y0, x1, y1] = [Infinity, Infinity, -Infinity, -Infinity];
-  const grow = (x: number, y: number): void => {
-    x0 = Math.min(x0, x);
-    y0 = Math.min(y0, y);
-    x1 = Math.max(x1, x);
-    y1 = Math.max(y1, y);
-  };
   for (const mark of drawing.marks) {
-    if (mark.kind === 'circle') {
-      grow(mark.centre[0] - mark.radius, mark.centre[1] - mark.radius);
-      grow(mark.centre[0] + mark.radius, mark.centre[1] + mark.radius);
-    } else if (mark.kind === 'path') {
-      for (const segment of mark.segments) for (const [x, y] of segmentPoints(segment, 0.1)) grow(x, y);
-    } else {
-      const width = textWidth(mark.text, mark.height);
-      const before = mark.anchor === 'start' ? 0 : mark.anchor === 'middle' ? width / 2 : width;
-      const angle = ((mark.turn ?? 0) * Math.PI) / 180;
-      for (const [u, v] of [[-before, -0.3 * mark.height], [width - before, -0.3 * mark.height], [-before, 1.2 * mark.height], [width - before, 1.2 * mark.height]] as const) {
-        grow(mark.at[0] + u * Math.cos(angle) - v * Math.sin(angle), mark.at[1] + u * Math.sin(angle) + v * Math.cos(angle));
-      }
+    for (const [x, y] of cornersOf(mark)) {
+      x0 = Math.min(x0, x);
+      y0 = Math.min(y0, y);
+      x1 = Math.max(x1, x);
+      y1 = Math.max(y1, y);
     }
   }
   return x0 > x1 ? { least: [0, 0], most: [1, 1] } : { least: [x0, y0], most: [x1, y1] };
 }
 
-/** mm. Mean advance of a plain sans letter is about 0.8 of the capital height. */
-export const textWidth = (text: string, height: number): number => text.length * height * 0.8;
+/** Points that span a mark. */
+function cornersOf(mark: Mark): Vec2[] {
+  if (mark.kind === 'path') return mark.segments.flatMap((segment) => segmentPoints(segment, 0.1));
+  if (mark.kind === 'circle') return [[-1, -1], [1, 1]].map(([x, y]): Vec2 => [mark.centre[0] + x! * mark.radius, mark.centre[1] + y! * mark.radius]);
+  return textCorners(mark);
+}
+
+/** The four corners of the box of a text, descenders included. */
+export function textCorners({ text, at, height, anchor, turn }: Extract<Mark, { kind: 'text' }>): Vec2[] {
+  const width = textWidth(text, height);
+  const before = anchor === 'start' ? 0 : anchor === 'middle' ? width / 2 : width;
+  const angle = ((turn ?? 0) * Math.PI) / 180;
+  const corners: readonly Vec2[] = [[-before, -0.3 * height], [width - before, -0.3 * height], [width - before, 1.2 * height], [-before, 1.2 * height]];
+  return corners.map(([u, v]): Vec2 => [at[0] + u * Math.cos(angle) - v * Math.sin(angle), at[1] + u * Math.sin(angle) + v * Math.cos(angle)]);
+}
 
 /** The same drawing seen from the other side: x' = about - x. Text stays readable. */
 export function mirrored(drawing: Drawing, about: number): Drawing {
-  const m = (p: Vec2): Vec2 => [about - p[0], p[1]];
-  const segment = (s: Segment): Segment => {
-    if (s.kind === 'line') return { ...s, from: m(s.from), to: m(s.to) };
-    if (s.kind === 'arc') return { ...s, from: m(s.from), to: m(s.to), centre: m(s.centre), sweep: -s.sweep };
-    return { ...s, curve: mapPoles(s.curve, m) };
-  };
   const turned = { start: 'end', middle: 'middle', end: 'start' } as const;
-  return {
-    marks: drawing.marks.map((mark): Mark => {
-      if (mark.kind === 'path') return { ...mark, segments: mark.segments.map(segment) };
-      if (mark.kind === 'circle') return { ...mark, centre: m(mark.centre) };
-      return { ...mark, at: m(mark.at), anchor: turned[mark.anchor] };
-    }),
+  const marks = mapped(drawing.marks, (p) => [about - p[0], p[1]], 1, true);
+  return { marks: marks.map((mark) => (mark.kind === 'text' ? { ...mark, anchor: turned[mark.anchor] } : mark)) };
+}
+
+/** The drawing `scale` times as large, its origin moved to `to`. Texts are scaled with it unless `keepText`. */
+export function placed(drawing: Drawing, scale: number, to: Vec2, keepText = false): Drawing {
+  const marks = mapped(drawing.marks, (p) => [to[0] + scale * p[0], to[1] + scale * p[1]], scale, false);
+  return { marks: keepText ? marks : marks.map((mark) => (mark.kind === 'text' ? { ...mark, height: mark.height * scale } : mark)) };
+}
+
+/** The drawing stretched along x and y by factors near 1, for a printer that is off by as much. Round things stay round. */
+export function stretched(drawing: Drawing, [kx, ky]: Vec2): Drawing {
+  return { marks: mapped(drawing.marks.map((mark) => (mark.kind === 'path' ? withoutArcs(mark) : mark)), (p) => [p[0] * kx, p[1] * ky], Math.sqrt(kx * ky), false) };
+}
+
+/** Arcs as short lines: stretched unevenly they are arcs no more. */
+function withoutArcs(mark: Extract<Mark, { kind: 'path' }>): Mark {
+  if (!mark.segments.some((segment) => segment.kind === 'arc')) return mark;
+  const segments = mark.segments.flatMap((segment): Segment[] => {
+    if (segment.kind !== 'arc') return [segment];
+    const points = segmentPoints(segment, 0.005);
+    return points.slice(1).map((to, i) => line(points[i]!, to));
+  });
+  return { ...mark, segments };
+}
+
+/** Every point moved by `move`, which keeps shapes but for size (and, `flips`, side). */
+function mapped(marks: readonly Mark[], move: (p: Vec2) => Vec2, scale: number, flips: boolean): Mark[] {
+  const segment = (s: Segment): Segment => {
+    if (s.kind === 'line') return { ...s, from: move(s.from), to: move(s.to) };
+    if (s.kind === 'arc') return { ...s, from: move(s.from), to: move(s.to), centre: move(s.centre), radius: s.radius * scale, sweep: flips ? -s.sweep : s.sweep };
+    return { ...s, curve: mapPoles(s.curve, move) };
   };
+  return marks.map((mark): Mark => {
+    if (mark.kind === 'path') return { ...mark, segments: mark.segments.map(segment) };
+    if (mark.kind === 'circle') return { ...mark, centre: move(mark.centre), radius: mark.radius * scale };
+    return { ...mark, at: move(mark.at) };
+  });
 }

@@ -1,8 +1,7 @@
 /** A checked part -> every file of it, one writer each, one list. */
-import { sha256 } from '@noble/hashes/sha2.js';
-import { bytesToHex } from '@noble/hashes/utils.js';
 import { strToU8 } from 'fflate';
 import type { Finding } from '../checks/finding.ts';
+import type { CutterDrawer } from '../holding/cutterFile.ts';
 import type { FairedContour } from '../contour/contour.ts';
 import type { Holding } from '../holding/holding.ts';
 import type { HeldUp } from '../holding/holdUp.ts';
@@ -12,14 +11,20 @@ import type { Section } from '../section/section.ts';
 import type { Built, Kernel, Measured } from '../solid/door.ts';
 import type { WeldedMesh } from '../solid/mesh.ts';
 import type { SolidPlan } from '../solid/plan.ts';
+import { inspectionSheet } from '../fit/firstArticle.ts';
+import { contentHash } from '../job/revisions.ts';
+import { bytesHash } from './hash.ts';
+import { packBytes } from './pack.ts';
+import { coverSheets } from './paper/coverSheets.ts';
+import { headOf, paperOf, pdfFile, type SheetSet } from './paper/paper.ts';
 import { contourDrawing } from './contourDrawing.ts';
 import { dxfText } from './dxf.ts';
 import { safeName, type OutputFile } from './file.ts';
 import { holdingFiles } from './holdingFiles.ts';
 import { planDrawing } from './planDrawing.ts';
-import { reportOf, type Report } from './report.ts';
+import { massOf, reportOf, type Report } from './report.ts';
 import { reportHtml } from './reportHtml.ts';
-import { sayLengthUnit } from './say.ts';
+import { sayLength, sayLengthUnit, sayMass } from './say.ts';
 import { sectionDrawing } from './sectionDrawing.ts';
 import { stlBytes } from './stl.ts';
 import { svgText } from './svg.ts';
@@ -45,12 +50,25 @@ export interface CheckedPart {
 
 export const textFile = (name: string, mimetype: string, purpose: string, text: string): OutputFile => ({ name, mimetype, purpose, bytes: strToU8(text) });
 
-export const hashOf = (bytes: Uint8Array): string => bytesToHex(sha256(bytes));
-
 /** `OB-210-A`: part number and revision, safe as a file name. */
 export const stemOf = ({ partNumber, revision }: { readonly partNumber: string; readonly revision: string }): string => safeName(`${partNumber}-${revision}`);
 
-export async function filesOf(input: CheckedPart, kernel: Kernel, options: { readonly date: string; readonly now?: () => number }): Promise<{ readonly files: readonly OutputFile[]; readonly report: Report }> {
+export interface FilesOptions {
+  /** ISO 8601. */
+  readonly date: string;
+  readonly now?: () => number;
+  /** The shop's cutters, for the setup sheet. */
+  readonly drawer?: CutterDrawer | null;
+}
+
+export interface Written {
+  readonly files: readonly OutputFile[];
+  readonly report: Report;
+  /** The sheets of paper as pages, for looking at; empty without a font. */
+  readonly sheets: readonly SheetSet[];
+}
+
+export async function filesOf(input: CheckedPart, kernel: Kernel, options: FilesOptions): Promise<Written> {
   const { job } = input.file;
   const units = job.files.units ?? job.units;
   const stem = stemOf(job);
@@ -88,6 +106,8 @@ export async function filesOf(input: CheckedPart, kernel: Kernel, options: { rea
     textFile(`${stem}-plan.svg`, 'image/svg+xml', 'Plan from outside with the hole table, 1:1.', svgText(plan, { title: `Plan of ${title}` })),
     textFile(`${stem}-plan.dxf`, 'image/vnd.dxf', `Plan from outside with the hole table, ${units}.`, dxfText(plan, units)),
     ...(input.held === null ? [] : holdingFiles({ job, plan: input.plan, part: input.built.solid, holding: input.holding, held: input.held }, kernel, stem, options.date)),
+    textFile(`${stem}-first-article.csv`, 'text/csv', 'What to measure on the first part, to fill in and give to the verb "fit".', inspectionSheet(job, input.plan)),
+    textFile(`${stem}.job.json`, 'application/json', 'The job this was made from.', `${JSON.stringify(input.file.document, null, 2)}\n`),
   ];
 
   const pictures = [
@@ -97,17 +117,51 @@ export async function filesOf(input: CheckedPart, kernel: Kernel, options: { rea
     { caption: `Section at mid width; skin ${sayLengthUnit(input.section.skin, units)} square to the top.`, svg: svgText(sectionDrawing(input.section, units, false), { title: 'Section', fluid: true }), wide: true },
     { caption: 'Plan from outside; what is dashed lies under the skin.', svg: svgText(planDrawing(input.plan, units, false), { title: 'Plan', fluid: true }), wide: true },
   ];
-  const listed = products.map((f) => ({ name: f.name, bytes: f.bytes.length, sha256: hashOf(f.bytes), purpose: f.purpose }));
+  const { sheets, printed } = await paperFiles(input, kernel, options, stem, products);
+  const listed = [...products, ...printed].map(listing);
   const stages = { ...input.stages, files: Math.round((options.now?.() ?? 0) - start) };
   const report = reportOf({ ...input, job, files: listed, run: { date: options.date, stages_ms: stages } });
-  return {
-    files: [
-      ...products,
-      textFile('report.html', 'text/html', 'The report to read.', reportHtml(report, input.plan, pictures)),
-      textFile('report.json', 'application/json', 'The report for programs.', `${JSON.stringify(report, null, 2)}\n`),
-    ],
-    report,
+  const files = [
+    ...products,
+    ...printed,
+    textFile('report.html', 'text/html', 'The report to read.', reportHtml(report, input.plan, pictures)),
+    textFile('report.json', 'application/json', 'The report for programs.', `${JSON.stringify(report, null, 2)}\n`),
+  ];
+  // How long each stage took differs from run to run; without that the pack of the same job is the same.
+  const untimed = textFile('report.json', 'application/json', 'The report for programs.', `${JSON.stringify({ ...report, run: { ...report.run, stages_ms: {} } }, null, 2)}\n`);
+  const packed = files.map((file) => (file.name === untimed.name ? untimed : file));
+  const pack: OutputFile = { name: `${stem}-release.zip`, mimetype: 'application/zip', purpose: 'All of it in one file, with a manifest of hashes.', bytes: packBytes(stem, packed, { partNumber: job.partNumber, revision: job.revision, title: job.title, date: options.date }) };
+  return { files: [...files, pack], report, sheets };
+}
+
+const listing = ({ name, bytes, purpose }: OutputFile): Report['files'][number] => ({ name, bytes: bytes.length, sha256: bytesHash(bytes), purpose });
+
+/** Every sheet set as a PDF, the release cover last because it lists the others. */
+async function paperFiles(input: CheckedPart, { font }: Kernel, { date, drawer = null }: FilesOptions, stem: string, products: readonly OutputFile[]): Promise<{ readonly sheets: readonly SheetSet[]; readonly printed: readonly OutputFile[] }> {
+  if (font === null) return { sheets: [], printed: [] };
+  const { job } = input.file;
+  const head = headOf(job, date);
+  const sets = paperOf({ ...input, job, drawer }, date);
+  const printed = await Promise.all(sets.map((set) => pdfFile(stem, set, head, font)));
+  const figures = coverFigures(input);
+  const cover: SheetSet = {
+    name: 'release',
+    purpose: 'Cover of the release: what is in it, what the checks found, who took what on.',
+    pages: coverSheets({ findings: input.findings, files: [...products, ...printed].map(listing), figures }, { paper: job.paper.size, landscape: false }, head),
   };
+  return { sheets: [cover, ...sets], printed: [await pdfFile(stem, cover, head, font), ...printed] };
+}
+
+function coverFigures({ file, measured, built, contour }: CheckedPart): (readonly [string, string])[] {
+  const { job } = file;
+  const size = measured.box.most.map((most, i) => sayLength(most - measured.box.least[i]!, job.units));
+  return [
+    ['Size X x Y x Z', `${size.join(' x ')} ${job.units === 'inch' ? 'in' : 'mm'}`],
+    ['Volume and mass', `${(measured.volume / 1000).toFixed(2)} cm3, ${sayMass(massOf(job, measured.volume))} in ${job.material}`],
+    ['Solid', `one, closed, valid; ${measured.faces} faces, ${built.route}`],
+    ['Contour', `${contour.report.used} of ${contour.report.given} readings, misses ${sayLengthUnit(contour.report.rms, job.units)} rms`],
+    ['Content of the job', contentHash(file.document)],
+  ];
 }
 
 const picture = (input: CheckedPart, view: keyof typeof viewPoints, title: string): string =>

@@ -6,7 +6,8 @@ import type { WallName } from '../job/schema.ts';
 import type { Vec2 } from '../maths/vec.ts';
 import type { BodyPlan, EngravingPlan, GroovePlan, SolidPlan, ThroughHole } from '../solid/plan.ts';
 import { wallFrame } from '../solid/walls.ts';
-import { label, polyline, textWidth, type Mark, type Pen } from './drawing.ts';
+import { label, polyline, type Mark, type Pen } from './drawing.ts';
+import { textWidth } from './letterWidths.ts';
 
 export type PlanSide = 'above' | 'below';
 

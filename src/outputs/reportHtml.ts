@@ -4,6 +4,7 @@
  */
 import type { Units } from '../job/quantity.ts';
 import type { SolidPlan } from '../solid/plan.ts';
+import { cautions } from './cautions.ts';
 import { holeCells } from './planDrawing.ts';
 import { holdingHtml } from './holdingReport.ts';
 import { holeTable } from './holeTable.ts';
@@ -39,14 +40,6 @@ td.n,th.n{text-align:right;white-space:nowrap}code{font-family:inherit;color:var
 @media(max-width:760px){main{padding:20px;margin:0;border:0}.pictures,.figures{grid-template-columns:minmax(0,1fr)}.figures{grid-template-columns:max-content 1fr}.wide .svg{overflow-x:auto}.wide svg{min-width:640px}.hash{display:none}}
 @media print{body{background:#fff}main{border:0;margin:0;max-width:none;padding:0;background:#fff}}
 `;
-
-export const cautions = [
-  'A green report proves these rules on this model. It does not prove the casting, the set-up, the material or the fit.',
-  'At the spindle: glasses on; no gloves, sleeves or rings; stop it before measuring or clearing; brush, not hand.',
-  'Old paint may hold lead, old gaskets asbestos, light castings may be magnesium: know before you cut or sand.',
-  'A plastic test print is never a guard. Isolate the drive and turn by hand only while it is fitted.',
-  'Electrical, pressure, structural or guarding duty needs engineering; local codes and licensed practice come first.',
-];
 
 const sayAt = (at: readonly [number, number], units: Units): string => `station ${sayLength(at[0], units)}`;
 

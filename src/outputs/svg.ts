@@ -6,29 +6,17 @@ import { toBeziers } from '../maths/bspline.ts';
 import type { Vec2 } from '../maths/vec.ts';
 import type { Segment } from '../section/section.ts';
 import { boundsOf, type Drawing, type Mark, type Pen } from './drawing.ts';
+import { pens } from './pens.ts';
 
-/** ISO 128-style widths: thick for outlines, thin for the rest; ratio 2:1 (ISO 128-2, from memory). */
-const penStyle: Readonly<Record<Pen, string>> = {
-  outline: 'stroke:#1d1b16;stroke-width:.5',
-  hidden: 'stroke:#1d1b16;stroke-width:.25;stroke-dasharray:2 1',
-  centre: 'stroke:#5d574b;stroke-width:.18;stroke-dasharray:4 .8 .6 .8',
-  dimension: 'stroke:#1d1b16;stroke-width:.18',
-  reading: 'stroke:#1d1b16;stroke-width:.2',
-  accent: 'stroke:#1f4e8c;stroke-width:.4',
-  construction: 'stroke:#8a8373;stroke-width:.18',
-  band: 'stroke:none',
-  text: 'stroke:none',
-  warning: 'stroke:#a8321e;stroke-width:.4',
-};
+const short = (value: number): string => String(value).replace(/^0\./, '.');
 
-const penFill: Partial<Record<Pen, string>> = {
-  outline: '#e4ddcc',
-  accent: '#1f4e8c',
-  band: '#1f4e8c26',
-  reading: '#1d1b16',
-  dimension: '#1d1b16',
-  warning: '#a8321e',
-};
+function penStyle(pen: Pen): string {
+  const { stroke, width, dash } = pens[pen];
+  return stroke === null ? 'stroke:none' : `stroke:${stroke};stroke-width:${short(width)}${dash.length > 0 ? `;stroke-dasharray:${dash.map(short).join(' ')}` : ''}`;
+}
+
+/** The alpha of a see-through fill is written behind its colour. */
+const fillOf = (pen: Pen): string => (pens[pen].fill === null ? 'none' : `${pens[pen].fill}${pens[pen].fillOpacity < 1 ? Math.round(pens[pen].fillOpacity * 255).toString(16).padStart(2, '0') : ''}`);
 
 export const escapeMarkup = (text: string): string =>
   text.replace(/[&<>"']/g, (c) => ({ '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;', "'": '&#39;' })[c] as string).replace(/[^\P{Cc}\t\n\r]/gu, '');
@@ -63,14 +51,14 @@ export function pathData(segments: readonly Segment[], closed: boolean): string 
   return first === undefined ? '' : `M${point(startOf(first))}${segments.map(segmentData).join('')}${closed ? 'Z' : ''}`;
 }
 
-function markText(mark: Mark): string {
-  const fill = 'fill' in mark && mark.fill ? (penFill[mark.pen] ?? 'none') : 'none';
+export function markText(mark: Mark): string {
+  const fill = 'fill' in mark && mark.fill ? fillOf(mark.pen) : 'none';
   if (mark.kind === 'circle') {
     return `<circle class="${mark.pen}" cx="${figure(mark.centre[0])}" cy="${figure(-mark.centre[1])}" r="${figure(mark.radius)}" fill="${fill}"/>`;
   }
   if (mark.kind === 'path') return `<path class="${mark.pen}" fill="${fill}" d="${pathData(mark.segments, mark.closed)}"/>`;
   const turn = mark.turn ? ` transform="rotate(${figure(-mark.turn)} ${figure(mark.at[0])} ${figure(-mark.at[1])})"` : '';
-  const ink = mark.pen === 'accent' || mark.pen === 'warning' ? ` fill="${penFill[mark.pen]}"` : '';
+  const ink = mark.pen === 'accent' || mark.pen === 'warning' ? ` fill="${pens[mark.pen].ink}"` : '';
   // A capital is about 0.7 of the font size in a plain sans.
   return `<text x="${figure(mark.at[0])}" y="${figure(-mark.at[1])}" font-size="${figure(mark.height / 0.7)}" text-anchor="${mark.anchor}"${ink}${turn}>${escapeMarkup(mark.text)}</text>`;
 }
@@ -90,10 +78,10 @@ export function svgText(drawing: Drawing, options: SvgOptions): string {
   const [x, y] = [least[0] - margin, -most[1] - margin];
   const [width, height] = [most[0] - least[0] + 2 * margin, most[1] - least[1] + 2 * margin];
   const size = options.fluid ? '' : ` width="${figure(width)}mm" height="${figure(height)}mm"`;
-  const pens = [...new Set(drawing.marks.map((mark) => mark.pen))];
+  const used = [...new Set(drawing.marks.map((mark) => mark.pen))];
   // Styles are scoped to this picture: several may stand in one page.
   const id = `d${[...`${options.title}${drawing.marks.length}`].reduce((hash, c) => (hash * 31 + c.charCodeAt(0)) >>> 0, 7).toString(36)}`;
-  const style = pens.map((pen) => `#${id} .${pen}{${penStyle[pen]}}`).join('');
+  const style = used.map((pen) => `#${id} .${pen}{${penStyle(pen)}}`).join('');
   return (
     `<svg xmlns="http://www.w3.org/2000/svg" id="${id}" role="img" aria-label="${escapeMarkup(options.title)}"${size} viewBox="${figure(x)} ${figure(y)} ${figure(width)} ${figure(height)}">` +
     `<title>${escapeMarkup(options.title)}</title>` +

@@ -2,6 +2,10 @@
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { describe, expect, test } from 'vitest';
+import { planOf } from '../../src/cli/plans.ts';
+import { inspectionSheet } from '../../src/fit/firstArticle.ts';
+import { readJob } from '../../src/job/read.ts';
+import { unwrap } from '../../src/result.ts';
 import { folder, run } from './run.ts';
 
 const preset = resolve('presets/worm-drive-cover.job.json');
@@ -58,3 +62,38 @@ describe('fit', () => {
     expect(err).toMatch(words);
   });
 });
+
+describe('a first article', () => {
+  const filledIn = (text: string, off: readonly [number, number]): string =>
+    text
+      .split('\n')
+      .map((line) => {
+        const cells = line.split('; ');
+        const by = cells[2] === 'place X' ? off[0] : cells[2] === 'place Y' ? off[1] : null;
+        return by === null ? line : [...cells.slice(0, 7), (Number(cells[3]) + by).toFixed(3)].join('; ');
+      })
+      .join('\n');
+
+  test('is judged, and a common shift is told to be the zero of the machine', async () => {
+    const at = folder();
+    const text = inspectionSheetOf(preset);
+    writeFileSync(join(at, 'fa.csv'), filledIn(text, [0.08, -0.01]));
+    const { code, out } = await run(['fit', preset, 'fa.csv'], { cwd: at });
+    expect(code).toBe(1);
+    expect(out).toContain('First article: 0 in, 26 out');
+    expect(out).toContain("Move the machine's zero by -0.08 X, +0.01 Y mm");
+    const good = await run(['fit', preset, '-', '--json'], { cwd: at, input: filledIn(text, [0.01, 0.01]) });
+    expect(good.code).toBe(0);
+    expect(JSON.parse(good.out)).toMatchObject({ ok: true, inspection: { counts: { in: 26, out: 0 } }, next_revision: null });
+  });
+
+  test('of another revision is refused with the cure', async () => {
+    const { code, err } = await run(['fit', preset, '-'], { input: inspectionSheetOf(preset).replace('revision: A', 'revision: B') });
+    expect([code, err]).toEqual([2, expect.stringContaining('Measure a part of A')]);
+  });
+});
+
+function inspectionSheetOf(path: string): string {
+  const file = unwrap(readJob(readFileSync(path, 'utf8')));
+  return inspectionSheet(file.job, unwrap(planOf(file)));
+}

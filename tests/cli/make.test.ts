@@ -16,7 +16,8 @@ describe('make', () => {
     const { code, out, err } = await run(['make', small, '--out', at]);
     expect(err).toBe('');
     expect(code).toBe(0);
-    expect(readdirSync(at).sort()).toEqual(['OB-118-A-after-op1.step', 'OB-118-A-fixture-holes.csv', 'OB-118-A-fixture.dxf', 'OB-118-A-fixture.step', 'OB-118-A-fixture.stl', 'OB-118-A-fixture.svg', 'OB-118-A-op1-holes.csv', 'OB-118-A-op1.step', 'OB-118-A-op2.step', 'OB-118-A-plan.dxf', 'OB-118-A-plan.svg', 'OB-118-A-section.dxf', 'OB-118-A-section.svg', 'OB-118-A.3mf', 'OB-118-A.step', 'OB-118-A.stl', 'report.html', 'report.json']);
+    const ends = ['-after-op1.step', '-drawing.pdf', '-first-article.csv', '-first-article.pdf', '-fixture-holes.csv', '-fixture.dxf', '-fixture.step', '-fixture.stl', '-fixture.svg', '-op1-holes.csv', '-op1.step', '-op2.step', '-plan.dxf', '-plan.svg', '-release.pdf', '-release.zip', '-section.dxf', '-section.svg', '-setup.pdf', '-templates.pdf', '.3mf', '.job.json', '.step', '.stl'];
+    expect(readdirSync(at).sort()).toEqual([...ends.map((end) => `OB-118-A${end}`), 'report.html', 'report.json']);
     expect(out).toMatch(/OB-118 A {2}Encoder cover/);
     expect(out).toMatch(/volume .* cm3/);
     // The colour a screen shows is the colour asked for (#8fa3b5), part number and revision stand in the STEP.

@@ -14,6 +14,8 @@ import { makePanel } from './panel/panel.ts';
 import { bodyStage } from './stages/body.ts';
 import { contourStage } from './stages/contour.ts';
 import { mountsStage } from './stages/mounts.ts';
+import { proofStage } from './stages/proof.ts';
+import { proofPrint } from './stages/proofPrint.ts';
 import { readingsStage } from './stages/readings.ts';
 import { releaseStage } from './stages/release.ts';
 import type { Bench, Stage } from './stages/stage.ts';
@@ -85,7 +87,7 @@ async function start(): Promise<void> {
   let refused: readonly Finding[] = [];
 
   const bench: Bench = { store, kernel, keeping: { keeper, job: () => jobId }, view: part.view, board: () => board, redraw: () => draw(), tell };
-  const stages: readonly Stage[] = [readingsStage(bench), contourStage(bench), bodyStage(bench, () => measured), mountsStage(bench), releaseStage(bench, () => findings && [...refused, ...findings])];
+  const stages: readonly Stage[] = [readingsStage(bench), contourStage(bench), bodyStage(bench, () => measured), mountsStage(bench), proofStage(bench, [proofPrint(bench)]), releaseStage(bench, () => findings && [...refused, ...findings])];
   let stage: Stage = stages.find((s) => s.name === sessionStorage.getItem('stage')) ?? stages[0]!;
 
   const board = makeBoard($('board'), {

@@ -10,3 +10,6 @@ export function presetText(name: string): string {
   if (found === undefined) throw new Error(`no preset ${name}`);
   return found[1];
 }
+
+/** A printer file with invented readings, to see what one does. */
+export { default as samplePrinter } from '../../presets/left.printer.json?raw';

@@ -5,7 +5,7 @@ import type { Proof } from '../proof/formProof.ts';
 import type { OutputFile } from './file.ts';
 import { stemOf, textFile } from './files.ts';
 import { bedsDrawing } from './proofDrawing.ts';
-import { offsetsSheet, proofHtml, readingsCsv } from './proofSheet.ts';
+import { blankPrinterFile, offsetsSheet, proofHtml, readingsCsv } from './proofSheet.ts';
 import { stlBytes } from './stl.ts';
 import { svgText } from './svg.ts';
 import { threeMfBytes } from './threemf.ts';
@@ -31,11 +31,13 @@ export function proofFiles(proof: Proof, job: Job, holes: readonly PatternHole[]
       { name: `${stem}-${number}.3mf`, mimetype: 'model/3mf', purpose: `${plan.title}, with its unit (mm) and name.`, bytes: threeMfBytes([item], { units: 'mm', title, description: `${testFit} ${law || 'Drawn as it is.'}`, date }) },
     ];
   });
+  const blank = blankPrinterFile(proof);
   return [
     ...pieces,
     textFile(`${stem}-beds.svg`, 'image/svg+xml', 'The beds with the pieces on them, 1:1.', svgText(bedsDrawing(proof, job.proof), { title: `Beds of ${stem}` })),
     textFile(`${stem}.html`, 'text/html', 'The sheet of the proof: pieces, beds and what instruments should show.', proofHtml(proof, job, date, stem)),
     textFile(`${stem}-readings.csv`, 'text/csv', 'What instruments should show, for a spreadsheet.', readingsCsv(proof)),
     textFile(`${stem}-offsets.txt`, 'text/plain', 'Fill in at the test fit; the verb fit reads it.', offsetsSheet(proof, job, holes, printerFile)),
+    ...(blank === null ? [] : [textFile(`${stem}-blank.printer.json`, 'application/json', 'Fill in what was measured on the hole bar and the square; --printer reads it.', blank)]),
   ];
 }

@@ -7,7 +7,7 @@ import type { Job } from '../job/schema.ts';
 import { mmPerInch, type Units } from '../job/quantity.ts';
 import type { PatternHole } from '../fit/offsets.ts';
 import { readingMiss, type ExpectedReading } from '../proof/expected.ts';
-import type { Proof } from '../proof/formProof.ts';
+import type { Proof, ProofShown } from '../proof/formProof.ts';
 import type { PrintLine } from '../proof/profile.ts';
 import { cautions } from './cautions.ts';
 import { sheetStyle } from './reportHtml.ts';
@@ -16,12 +16,12 @@ import { escapeMarkup, svgText } from './svg.ts';
 import { bedsDrawing, pieceDrawing } from './proofDrawing.ts';
 
 /** 95 readings in 100 lie within so many standard errors. */
-const band = 1.96;
+export const band = 1.96;
 
-const words: Readonly<Record<ExpectedReading['what'], string>> = { hole: 'diameter, by pin', slot: 'width, by pin', shaft: 'diameter', centres: 'centre to centre', outside: 'outside' };
+export const readingWords: Readonly<Record<ExpectedReading['what'], string>> = { hole: 'diameter, by pin', slot: 'width, by pin', shaft: 'diameter', centres: 'centre to centre', outside: 'outside' };
 
 /** Finer than lengths elsewhere: these are held against an instrument. */
-const fine = (mm: number, units: Units): string => (units === 'inch' ? (mm / mmPerInch).toFixed(4) : mm.toFixed(2));
+export const fine = (mm: number, units: Units): string => (units === 'inch' ? (mm / mmPerInch).toFixed(4) : mm.toFixed(2));
 
 /** How a line of the profile reads in words: `0.30 % small, 0.12 mm smaller at every edge`. */
 export function sayLine(line: PrintLine | null, what: string): string {
@@ -31,7 +31,7 @@ export function sayLine(line: PrintLine | null, what: string): string {
   return `${scale}; and ${Math.abs(line.growth).toFixed(3)} mm ${line.growth < 0 ? 'smaller' : 'larger'} ${what}, ±${(band * line.growthError).toFixed(3)}`;
 }
 
-export function profileRows({ profile }: Proof): readonly (readonly [string, string])[] {
+export function profileRows({ profile }: Pick<Proof, 'profile'>): readonly (readonly [string, string])[] {
   if (profile === null) return [];
   const { x, y, z } = profile.axes;
   return [
@@ -47,26 +47,26 @@ export function profileRows({ profile }: Proof): readonly (readonly [string, str
   ];
 }
 
-export const proofSummary = ({ profile }: Proof): string =>
+export const proofSummary = ({ profile }: Pick<Proof, 'profile'>): string =>
   profile === null
     ? 'Nothing is corrected: no printer profile was given. Print the hole bar and the square, measure them, and hand the readings in as a printer file.'
     : `Drawn for ${profile.printer}${profile.material ? `, ${profile.material}` : ''}. The design and the files for the machine know nothing of it.`;
 
-function readingRows(readings: readonly ExpectedReading[], units: Units): string {
+function readingRows(readings: readonly ExpectedReading[], units: Units, profiled: boolean): string {
   const e = escapeMarkup;
   return readings
     .map((one) => {
       const told = one.printed === null ? '–' : fine(one.printed, units);
       const error = one.error === null ? '–' : `±${fine(band * one.error, units)}`;
-      return `<tr><td>${e(one.name)}<div class="rest">${words[one.what]}${one.beyond ? '; outside what the printer was measured on' : ''}</div></td><td class="n">${fine(one.design, units)}</td><td class="n">${fine(one.drawn, units)}</td><td class="n">${told}</td><td class="n">${error}</td><td class="write"></td></tr>`;
+      return `<tr><td>${e(one.name)}<div class="rest">${readingWords[one.what]}${one.beyond ? '; outside what the printer was measured on' : ''}</div></td><td class="n">${fine(one.design, units)}</td><td class="n">${fine(one.drawn, units)}</td>${profiled ? `<td class="n">${told}</td><td class="n">${error}</td>` : ''}<td class="write"></td></tr>`;
     })
     .join('');
 }
 
-const readingTable = (title: string, readings: readonly ExpectedReading[], units: Units): string =>
+const readingTable = (title: string, readings: readonly ExpectedReading[], units: Units, profiled: boolean): string =>
   readings.length === 0
     ? ''
-    : `<h3>${escapeMarkup(title)}</h3><div class="table"><table class="readings"><thead><tr><th>Reading</th><th class="n">Design</th><th class="n">Drawn</th><th class="n">Should read</th><th class="n">95 in 100 within</th><th>Reads</th></tr></thead><tbody>${readingRows(readings, units)}</tbody></table></div>`;
+    : `<h3>${escapeMarkup(title)}</h3><div class="table"><table class="readings"><thead><tr><th>Reading</th><th class="n">Design</th><th class="n">Drawn</th>${profiled ? '<th class="n">Should read</th><th class="n">95 in 100 within</th>' : ''}<th>Reads</th></tr></thead><tbody>${readingRows(readings, units, profiled)}</tbody></table></div>`;
 
 const ownStyle = 'h3{font-size:15px;margin:22px 0 6px}td.write{border-bottom-color:var(--ink);width:16%;min-width:80px}.readings td{break-inside:avoid}.lead{font-weight:600}.pieces figure{padding:8px}.pieces{display:grid;grid-template-columns:repeat(auto-fill,minmax(220px,1fr));gap:12px}.pieces figure svg{max-height:200px}';
 
@@ -94,10 +94,10 @@ ${profile.length === 0 ? '' : `<h2>What this printer does</h2><dl class="figures
 <p class="rest">Mass in ${e(job.proof.material)}, solid through and through: ${sayMass(total)} in all. Infill makes it less.</p>
 <div class="pieces">${proof.pieces.map((p) => `<figure>${svgText(pieceDrawing(p), { title: p.plan.title, fluid: true })}<figcaption>${p.number}. ${e(p.plan.title)}</figcaption></figure>`).join('')}</div>
 <h2>On the bed</h2><figure class="wide">${svgText(bedsDrawing(proof, job.proof), { title: 'Beds', fluid: true })}<figcaption>Seen from above, X to the right. Pieces stand in their files as they lie here; parts that hang free need supports.</figcaption></figure>
-<h2>What instruments should show, ${unit}</h2>
-<p>Read these before the print is trusted. A reading outside its band says the printer no longer does what the profile says.</p>
-${proof.pieces.map((p) => readingTable(`${p.number}. ${p.plan.title}`, p.expected, units)).join('')}
-${proof.joined.map((one) => readingTable(one.title, one.expected, units)).join('')}
+<h2>${proof.profile === null ? 'Sizes to read' : 'What instruments should show'}, ${unit}</h2>
+<p>Read these before the print is trusted. ${proof.profile === null ? 'What comes out is not known without a printer file; how far it is from the design is what these readings tell.' : 'A reading outside its band says the printer no longer does what the profile says.'}</p>
+${proof.pieces.map((p) => readingTable(`${p.number}. ${p.plan.title}`, p.expected, units, proof.profile !== null)).join('')}
+${proof.joined.map((one) => readingTable(one.title, one.expected, units, proof.profile !== null)).join('')}
 <div class="cautions">${cautions.slice(2).map((c) => `<p>${c}</p>`).join('')}</div>
 </main></body></html>
 `;
@@ -108,8 +108,31 @@ export function readingsCsv(proof: Proof): string {
   const quoted = (text: string): string => `"${text.replaceAll('"', '""')}"`;
   const rows = [...proof.pieces.map((p) => [`${p.number}. ${p.plan.title}`, p.expected] as const), ...proof.joined.map((one) => [one.title, one.expected] as const)];
   const cell = (value: number | null): string => (value === null ? '' : value.toFixed(4));
-  const lines = rows.flatMap(([title, readings]) => readings.map((r) => [quoted(title), quoted(r.name), words[r.what].replace(',', ''), cell(r.design), cell(r.drawn), cell(r.printed), cell(r.error), cell(readingMiss(r)), ''].join(',')));
+  const lines = rows.flatMap(([title, readings]) => readings.map((r) => [quoted(title), quoted(r.name), readingWords[r.what].replace(',', ''), cell(r.design), cell(r.drawn), cell(r.printed), cell(r.error), cell(readingMiss(r)), ''].join(',')));
   return ['piece,reading,kind,design (mm),drawn (mm),should read (mm),one sigma (mm),should read less design (mm),reads (mm)', ...lines, ''].join('\r\n');
+}
+
+/** A printer file with every size of the coupons as drawn and room for what was measured; null when none is printed. */
+export function blankPrinterFile(proof: Pick<ProofShown, 'pieces'>): string | null {
+  const read = proof.pieces.filter((piece) => piece.plan.kind === 'bar' || piece.plan.kind === 'square').flatMap((piece) => piece.expected);
+  if (read.length === 0) return null;
+  const of = (what: ExpectedReading['what']): ExpectedReading[] => read.filter((one) => one.what === what);
+  const axis = (name: string): 'x' | 'y' | 'z' => (/along X/.test(name) ? 'x' : /along Y/.test(name) ? 'y' : 'z');
+  const side = (along: string): number | undefined => of('outside').find((one) => one.name === `Side along ${along}`)?.drawn;
+  const pair = ({ drawn }: ExpectedReading): object => ({ drawn, measured: '' });
+  const document = {
+    coverwrightPrinter: 1,
+    printer: '',
+    material: '',
+    note: '',
+    units: 'mm',
+    readingError: 0.03,
+    bars: of('outside').map((one) => ({ axis: axis(one.name), ...pair(one) })),
+    holes: of('hole').map(pair),
+    shafts: of('shaft').map(pair),
+    ...(side('X') === undefined ? {} : { rectangles: [{ x: side('X'), y: side('Y'), rising: '', falling: '' }], flares: [{ atBed: '', above: '' }] }),
+  };
+  return `${JSON.stringify(document, null, 2)}\n`;
 }
 
 /** A sheet for the verb fit, its head filled in; the rows are for the person. */

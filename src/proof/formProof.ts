@@ -58,6 +58,11 @@ export interface Proof {
   readonly beds: number;
 }
 
+/** A proof without its meshes: what a page shows of it. */
+export type ProofShown = Omit<Proof, 'pieces'> & { readonly pieces: readonly Omit<PrintPiece, 'drawn'>[] };
+
+export const withoutMeshes = (proof: Proof): ProofShown => ({ ...proof, pieces: proof.pieces.map(({ drawn: _, plan, ...piece }) => ({ ...piece, plan: { ...plan, from: 'part', steps: [] } })) });
+
 /** The part as it stands: its plan and mesh, for a proof without a profile. */
 export interface ProofSource {
   readonly job: Job;

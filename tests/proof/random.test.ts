@@ -34,7 +34,7 @@ const proofs: fc.Arbitrary<NonNullable<JobDocument['proof']>> = fc.noBias(
   }),
 );
 
-test(`${runs} random jobs, seed ${seed}`, { timeout: 400_000 }, () => {
+test(`${runs} random jobs, seed ${seed}`, { timeout: 900_000 }, () => {
   const seen = { pieces: 0, refused: 0, split: 0, 'not built': 0 };
   const codes = new Map<string, number>();
   fc.assert(

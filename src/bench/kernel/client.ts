@@ -6,10 +6,10 @@ import wasmUrl from 'replicad-opencascadejs/wasm?url';
 import manifoldUrl from 'manifold-3d/manifold.wasm?url';
 import type { JobDocument } from '../../job/schema.ts';
 import type { SolidPlan } from '../../solid/plan.ts';
-import type { Context, FromKernel, ToKernel } from './protocol.ts';
+import type { Context, FromKernel, ProofPrinter, ToKernel } from './protocol.ts';
 
 /** ms without a word from the kernel while it owes an answer before it is taken for hung. Engraved files may take some seconds in one call. */
-const patience = { build: 15_000, check: 15_000, thickness: 20_000, files: 90_000 } as const;
+const patience = { build: 15_000, check: 15_000, thickness: 20_000, files: 90_000, proof: 90_000 } as const;
 
 export type KernelState =
   | { readonly kind: 'loading'; readonly done: number }
@@ -20,7 +20,7 @@ export type KernelState =
   | { readonly kind: 'failed'; readonly why: string };
 
 type Answer<K extends FromKernel['kind']> = Extract<FromKernel, { kind: K }>;
-export type Asked = Answer<'built'> | Answer<'checked'> | Answer<'thickness'> | Answer<'files'> | Answer<'refused'>;
+export type Asked = Answer<'built'> | Answer<'checked'> | Answer<'thickness'> | Answer<'files'> | Answer<'proof'> | Answer<'refused'>;
 
 export interface KernelEvents {
   readonly state: (state: KernelState) => void;
@@ -38,6 +38,7 @@ export interface KernelClient {
   /** Wants this plan built; an older wish not yet begun is forgotten. Checks follow by themselves once edits pause. */
   want(plan: SolidPlan, context: Context): void;
   files(document: JobDocument, date: string): Promise<Answer<'files'> | Answer<'refused'> | null>;
+  proof(document: JobDocument, date: string, printer: ProofPrinter): Promise<Answer<'proof'> | Answer<'refused'> | null>;
   thickness(most: number): Promise<Answer<'thickness'> | null>;
   /** For tests: ends the worker as a crash would. */
   kill(): void;
@@ -185,6 +186,11 @@ export function startKernel(events: KernelEvents): KernelClient {
     files: (document, date) =>
       new Promise((resolve) => {
         waiting.push({ kind: 'files', question: (id) => ({ kind: 'files', id, document, date }), done: (answer) => resolve(answer?.kind === 'files' || answer?.kind === 'refused' ? answer : null) });
+        next();
+      }),
+    proof: (document, date, printer) =>
+      new Promise((resolve) => {
+        waiting.push({ kind: 'proof', question: (id) => ({ kind: 'proof', id, document, date, printer }), done: (answer) => resolve(answer?.kind === 'proof' || answer?.kind === 'refused' ? answer : null) });
         next();
       }),
     thickness: (most) =>

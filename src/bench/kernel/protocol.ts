@@ -7,6 +7,8 @@ import type { FairedContour } from '../../contour/contour.ts';
 import type { Job, JobDocument } from '../../job/schema.ts';
 import type { OutputFile } from '../../outputs/file.ts';
 import type { Report } from '../../outputs/report.ts';
+import type { ProofShown } from '../../proof/formProof.ts';
+import type { PrintProfile } from '../../proof/profile.ts';
 import type { Issue } from '../../result.ts';
 import type { Section } from '../../section/section.ts';
 import type { Built, FaceMesh, Measured } from '../../solid/door.ts';
@@ -19,6 +21,13 @@ export interface Context {
   readonly section: Section;
 }
 
+/** Whom a test print is drawn for. */
+export interface ProofPrinter {
+  readonly profile: PrintProfile | null;
+  /** Name of its file; empty without one. */
+  readonly printerFile: string;
+}
+
 export type ToKernel =
   /** First of all: the compiled kernel and the font, so that a restart loads nothing again. */
   | { readonly kind: 'open'; readonly wasm: WebAssembly.Module; readonly manifoldWasm: string; readonly font: ArrayBuffer }
@@ -27,7 +36,9 @@ export type ToKernel =
   | { readonly kind: 'check'; readonly id: number }
   /** Thickness of the metal at every node of the faces shown. */
   | { readonly kind: 'thickness'; readonly id: number; readonly most: number }
-  | { readonly kind: 'files'; readonly id: number; readonly document: JobDocument; readonly date: string };
+  | { readonly kind: 'files'; readonly id: number; readonly document: JobDocument; readonly date: string }
+  /** The test print, drawn for a printer or for none. */
+  | { readonly kind: 'proof'; readonly id: number; readonly document: JobDocument; readonly date: string; readonly printer: ProofPrinter };
 
 export type FromKernel =
   | { readonly kind: 'ready' }
@@ -36,6 +47,7 @@ export type FromKernel =
   | { readonly kind: 'checked'; readonly id: number; readonly measured: Measured; readonly findings: readonly Finding[] }
   | { readonly kind: 'thickness'; readonly id: number; readonly byFace: readonly (readonly [face: number, thickness: Float32Array])[]; readonly least: number }
   | { readonly kind: 'files'; readonly id: number; readonly files: readonly OutputFile[]; readonly report: Report }
+  | { readonly kind: 'proof'; readonly id: number; readonly files: readonly OutputFile[]; readonly proof: ProofShown }
   | { readonly kind: 'refused'; readonly id: number; readonly issues: readonly Issue[] }
   /** The kernel cannot go on; the page starts a fresh one. */
   | { readonly kind: 'died'; readonly id: number; readonly message: string };

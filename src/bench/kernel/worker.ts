@@ -2,7 +2,9 @@
 import { findingsOn } from '../../checks/findings.ts';
 import { thicknessAt } from '../../checks/wallTruth.ts';
 import { readDocument } from '../../job/read.ts';
-import { make } from '../../make.ts';
+import { buildPart, make } from '../../make.ts';
+import { makeProof } from '../../makeProof.ts';
+import { withoutMeshes } from '../../proof/formProof.ts';
 import { nearestOnSurface, triangleTree } from '../../maths/bvh.ts';
 import { tolerance } from '../../maths/tolerance.ts';
 import type { Kernel, Mesh, SolidRef } from '../../solid/door.ts';
@@ -43,6 +45,7 @@ async function answer(question: ToKernel): Promise<void> {
   if (question.kind === 'build') return build(kernel, question);
   if (question.kind === 'check') return check(kernel, question.id);
   if (question.kind === 'thickness') return thickness(question.id, question.most);
+  if (question.kind === 'proof') return proof(kernel, question);
   return files(kernel, question);
 }
 
@@ -93,6 +96,18 @@ function thickness(id: number, most: number): void {
     return [face.id, values];
   });
   say({ kind: 'thickness', id, byFace, least }, byFace.map(([, values]) => values.buffer));
+}
+
+function proof(kernel: Kernel, { id, document, date, printer }: Extract<ToKernel, { kind: 'proof' }>): void {
+  const file = readDocument(document);
+  if (!file.ok) return say({ kind: 'refused', id, issues: file.issues });
+  const progress = (stage: string, done: number): void => say({ kind: 'progress', id, stage, done });
+  const part = buildPart(file.value, kernel, { date, progress });
+  if (!part.ok) return say({ kind: 'refused', id, issues: part.issues });
+  kernel.release(part.value.built.solid);
+  const made = makeProof(part.value, kernel, { ...printer, date, progress });
+  if (!made.ok) return say({ kind: 'refused', id, issues: made.issues });
+  say({ kind: 'proof', id, files: made.value.files, proof: withoutMeshes(made.value.proof) }, made.value.files.map((one) => one.bytes.buffer));
 }
 
 async function files(kernel: Kernel, { id, document, date }: Extract<ToKernel, { kind: 'files' }>): Promise<void> {

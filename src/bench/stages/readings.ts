@@ -13,6 +13,7 @@ import { sayIssue } from '../../result.ts';
 import type { Handle } from '../board/board.ts';
 import { h } from '../dom.ts';
 import { chooseFile, readLimited } from '../files.ts';
+import { takesFiles } from './fileDrop.ts';
 import { stepped } from '../panel/panel.ts';
 import { millimetres, readingDocuments, setReading, setReadings, type TypedReading } from './readingsEdit.ts';
 import { nothing, type Bench, type Stage } from './stage.ts';
@@ -37,7 +38,7 @@ export function readingsStage(bench: Bench): Stage {
     rows,
   );
   const underlay = makeUnderlay(bench);
-  const desk = h('div', { class: 'dropzone' }, underlay.bar, table);
+  const desk = h('div', {}, underlay.bar, table);
 
   const cell = (row: number, column: Column): HTMLInputElement | null => rows.querySelector<HTMLInputElement>(`input[data-row="${row}"][data-column="${column}"]`);
 
@@ -132,17 +133,7 @@ export function readingsStage(bench: Bench): Stage {
     }
   }
 
-  desk.addEventListener('dragover', (event) => {
-    event.preventDefault();
-    desk.classList.add('over');
-  });
-  desk.addEventListener('dragleave', () => desk.classList.remove('over'));
-  desk.addEventListener('drop', (event) => {
-    event.preventDefault();
-    desk.classList.remove('over');
-    const file = event.dataTransfer?.files[0];
-    if (file) void takeFile(file);
-  });
+  takesFiles(desk, (file) => void takeFile(file));
 
   const fromFile = h('button', { type: 'button', class: 'key', onclick: () => void chooseFile('.csv,.tsv,.txt,.dxf,.svg').then((file) => file && takeFile(file)) }, 'From a file');
   const clear = h('button', { type: 'button', class: 'key', onclick: () => setReadings(store, [], 'Readings cleared') }, 'Clear');

@@ -44,4 +44,7 @@ export interface Stage {
   readonly reveal: (path: string) => boolean;
 }
 
+/** One of several things a stage does, with a switch between them on its desk. */
+export type StagePart = Omit<Stage, 'name' | 'deskTitle'> & { readonly part: string };
+
 export const nothing = { choose: () => {}, drag: () => ({ guides: [] }), nudge: () => {}, remove: () => {} } as const;

@@ -1,0 +1,186 @@
+/**
+ * The test print: which printer it is drawn for, its pieces on the bed, what instruments should show on them, and the files.
+ * The printer file is the machine's, not the job's: it is kept in this browser for every job.
+ */
+import type { OutputFile } from '../../outputs/file.ts';
+import { bedsDrawing, onBedDrawing, pieceHandle } from '../../outputs/proofDrawing.ts';
+import { sayLength, sayMass } from '../../outputs/say.ts';
+import { printLaw } from '../../proof/law.ts';
+import { planProof } from '../../proof/planProof.ts';
+import type { ProofShown } from '../../proof/formProof.ts';
+import { readPrinterProfile, type PrinterFile } from '../../proof/readPrinter.ts';
+import { sayIssue, type Issue } from '../../result.ts';
+import { fill, h } from '../dom.ts';
+import { chooseFile, downloadFile, readLimited } from '../files.ts';
+import { samplePrinter } from '../presets.ts';
+import { takesFiles } from './fileDrop.ts';
+import { printerBlock } from './printerBlock.ts';
+import { readingsTable } from './proofReadings.ts';
+import { nothing, type Bench, type StagePart } from './stage.ts';
+
+interface Loaded {
+  readonly name: string;
+  readonly text: string;
+  readonly file: PrinterFile;
+}
+
+interface Made {
+  readonly from: unknown;
+  readonly printer: Loaded | null;
+  readonly proof: ProofShown;
+  readonly files: readonly OutputFile[];
+}
+
+const setting = 'printer file';
+
+export function proofPrint(bench: Bench): StagePart {
+  const { store, kernel } = bench;
+  let printer: Loaded | null = null;
+  let refused: readonly Issue[] = [];
+  let made: Made | null = null;
+  let making = false;
+  let chosen = 1;
+  const list = h('div');
+  const desk = h('div', {}, list);
+  takesFiles(desk, (file) => void take(file));
+  void bench.keeping.keeper?.setting<{ name: string; text: string }>(setting).then((kept) => kept && use(kept.name, kept.text));
+
+  async function take(file: File): Promise<void> {
+    try {
+      use(file.name, await readLimited(file));
+    } catch (error) {
+      bench.tell((error as Error).message, true);
+    }
+  }
+
+  function use(name: string, text: string): void {
+    const read = readPrinterProfile(text);
+    refused = read.ok ? [] : read.issues;
+    if (read.ok) {
+      printer = { name, text, file: read.value };
+      void bench.keeping.keeper?.keepSetting(setting, { name, text });
+    }
+    bench.redraw();
+  }
+
+  function forget(): void {
+    printer = null;
+    refused = [];
+    void bench.keeping.keeper?.keepSetting(setting, null);
+    bench.redraw();
+  }
+
+  async function make(): Promise<void> {
+    making = true;
+    refresh();
+    const [from, drawnFor] = [store.document, printer];
+    const answer = await kernel.proof(from, new Date().toISOString().replace(/\.\d+Z$/, 'Z'), { profile: drawnFor?.file.profile ?? null, printerFile: drawnFor?.name ?? '' });
+    making = false;
+    if (answer === null) bench.tell('The proof was not made: the solid modeller stopped. It has been started again; try once more.', true);
+    else if (answer.kind === 'refused') bench.tell(answer.issues.map(sayIssue).join(' '), true);
+    else {
+      made = { from, printer: drawnFor, proof: answer.proof, files: answer.files };
+      chosen = 1;
+    }
+    bench.redraw();
+  }
+
+  function choose(number: number): void {
+    chosen = number;
+    bench.redraw();
+  }
+
+  const key = (label: string, act: () => void, kind = ''): HTMLButtonElement => h('button', { type: 'button', class: `key ${kind}`.trim(), onclick: act }, label);
+  const open = (): HTMLButtonElement => key(printer === null ? 'Open a printer file' : 'Another printer file', () => void chooseFile('.json,application/json').then((file) => file && take(file)));
+
+  /** What stands in the way, known before anything is built. */
+  function inTheWay(): readonly Issue[] {
+    const { good } = store;
+    if (store.derived.plan === null || good?.job == null || good.plan === null) return [];
+    const plan = planProof(good.job, good.plan, printLaw(printer?.file.profile ?? null));
+    return plan.ok ? [] : plan.issues;
+  }
+
+  function piecesTable({ proof, files }: Made): HTMLElement {
+    const units = store.good?.job?.units ?? 'mm';
+    const saved = (number: number, ending: string): Node | string => {
+      const file = files.find((one) => one.name.endsWith(`-proof-${number}.${ending}`));
+      return file === undefined ? '' : h('button', { type: 'button', class: 'key small', 'aria-label': `Save ${file.name}`, onclick: () => downloadFile(file) }, ending.toUpperCase());
+    };
+    return h(
+      'table',
+      { class: 'grid' },
+      h('thead', {}, h('tr', {}, ...['Piece', `Size, ${units === 'inch' ? 'in' : 'mm'}`, 'Mass', 'Bed', ''].map((name, i) => h('th', { class: i > 0 && i < 4 ? 'n' : '' }, name)))),
+      h(
+        'tbody',
+        {},
+        ...proof.pieces.map((piece) =>
+          h(
+            'tr',
+            { 'aria-selected': piece.number === chosen ? 'true' : 'false' },
+            h('td', { class: 'wrap' }, h('button', { type: 'button', class: 'link', 'aria-pressed': piece.number === chosen ? 'true' : 'false', onclick: () => choose(piece.number) }, `${piece.number}  ${piece.plan.title}`)),
+            h('td', { class: 'n' }, piece.size.map((v) => (units === 'inch' ? sayLength(v, units) : v.toFixed(1))).join(' × ')),
+            h('td', { class: 'n' }, sayMass(piece.mass)),
+            h('td', { class: 'n' }, piece.bed + 1),
+            h('td', { class: 'keys' }, saved(piece.number, 'stl'), saved(piece.number, '3mf')),
+          ),
+        ),
+      ),
+    );
+  }
+
+  function madeBlock(shown: Made): Node[] {
+    const { proof, files } = shown;
+    const units = store.good?.job?.units ?? 'mm';
+    const piece = proof.pieces.find((one) => one.number === chosen) ?? proof.pieces[0]!;
+    const sheets = files.filter((file) => !/\.(stl|3mf)$/.test(file.name));
+    return [
+      ...proof.plan.notes.map((note) => h('p', { class: 'hint' }, note)),
+      piecesTable(shown),
+      h('div', { class: 'head' }, h('h2', {}, 'Sheets'), ...sheets.map((file) => h('button', { type: 'button', class: 'key', title: file.purpose, 'aria-label': `Save ${file.name}: ${file.purpose}`, onclick: () => downloadFile(file) }, sheetNames(file.name)))),
+      h('div', { class: 'head' }, h('h2', {}, `${piece.number}. ${piece.plan.title}: what instruments should show`)),
+      h('p', { class: 'hint' }, `${piece.plan.purpose}${piece.plan.marking.length > 0 ? ` Marked: ${piece.plan.marking.join(', ')}.` : ''}`),
+      readingsTable(piece.expected, units, proof.profile !== null),
+      ...proof.joined.flatMap((one) => [h('div', { class: 'head' }, h('h2', {}, `${one.title}: what instruments should show`)), readingsTable(one.expected, units, proof.profile !== null)]),
+    ];
+  }
+
+  function refresh(): void {
+    const waiting = inTheWay();
+    const stale = made !== null && (made.from !== store.document || made.printer !== printer);
+    const makeKey = key(making ? 'Making the proof …' : made === null ? 'Make the proof' : 'Make it again', () => void make(), 'main');
+    makeKey.disabled = making || store.derived.plan === null || waiting.length > 0;
+    const hint = store.derived.plan === null ? 'What is typed does not make a part yet; see the findings.' : stale ? 'The job or the printer has changed since this proof was made.' : made === null ? 'A test print is drawn for one printer and never changes the part. It is a test fit, not a guard.' : '';
+    fill(
+      list,
+      h('div', { class: 'head' }, makeKey, made === null ? '' : key('Save all', () => made?.files.forEach(downloadFile)), open(), printer === null ? key('Try the sample', () => use('left.printer.json', samplePrinter)) : key('Put it away', forget)),
+      ...printerBlock(printer === null ? null : printer.file, printer?.name ?? '', refused, made === null),
+      ...waiting.map((issue) => h('div', { class: 'notice bad' }, h('p', {}, sayIssue(issue)))),
+      hint === '' ? '' : h('p', { class: 'hint' }, hint),
+      ...(made === null ? [] : madeBlock(made)),
+    );
+  }
+
+  return {
+    part: 'Print',
+    desk,
+    content() {
+      const job = store.good?.job;
+      const plan = store.good?.plan;
+      if (job == null || plan == null) return { drawing: { marks: [] }, handles: [], note: 'No part yet: see the findings.', subject: 'no part' };
+      if (made === null) return { drawing: onBedDrawing(plan, job.proof), handles: [], note: 'The part on the bed as stated. Make the proof to see its pieces.', subject: `bed ${job.proof.bedX} ${job.proof.bedY}` };
+      const { proof } = made;
+      const handles = proof.pieces.map((piece) => ({ id: `piece ${piece.number}`, at: pieceHandle(proof, job.proof, piece), name: `${piece.number}, ${piece.plan.title}`, chosen: piece.number === chosen, free: 'none' as const }));
+      return { drawing: bedsDrawing(proof, job.proof, chosen), handles, note: `${proof.beds} bed${proof.beds === 1 ? '' : 's'} of ${sayLength(job.proof.bedX, job.units)} by ${sayLength(job.proof.bedY, job.units)}, seen from above. Piece ${chosen} is marked.`, subject: `proof ${proof.beds} ${proof.pieces.length}` };
+    },
+    groups: () => [{ path: 'proof', title: 'Proof' }],
+    noGroups: '',
+    refresh,
+    reveal: (path) => path === 'proof' || path.startsWith('proof.'),
+    ...nothing,
+    choose: (id) => choose(Number(/\d+/.exec(id)?.[0] ?? 1)),
+  };
+}
+
+const sheetNames = (name: string): string => (name.endsWith('.html') ? 'Sheet' : name.endsWith('.csv') ? 'Readings' : name.endsWith('.svg') ? 'Beds' : name.endsWith('.json') ? 'Blank printer file' : 'Offsets to fill in');
+

@@ -1,0 +1,65 @@
+/** The stage Proof in a real browser: a printer file in, pieces on the bed, files out. */
+import { readFileSync } from 'node:fs';
+import type { Browser } from 'playwright-core';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { openBench, openBrowser, serveBench, stage, type Served } from './browser.ts';
+
+let browser: Browser;
+let served: Served;
+beforeAll(async () => {
+  [browser, served] = await Promise.all([openBrowser(), serveBench()]);
+}, 120_000);
+afterAll(async () => {
+  await browser?.close();
+  await served?.close();
+});
+
+test('a test print is drawn for the printer file opened, its pieces are on the bed, what they should read is listed, and its files are saved', { timeout: 300_000 }, async () => {
+  const { page, context, errors } = await openBench(browser, served.url);
+  await stage(page, 'Proof');
+  const desk = page.locator('#desk');
+  await desk.getByText('No printer file: nothing is corrected').waitFor();
+
+  // A wrong file is refused by name; what stands stays.
+  const drop = async (text: string, name: string): Promise<void> => {
+    const data = await page.evaluateHandle(([content, called]) => {
+      const transfer = new DataTransfer();
+      transfer.items.add(new File([content!], called!, { type: 'application/json' }));
+      return transfer;
+    }, [text, name]);
+    await page.locator('#desk .dropzone').dispatchEvent('drop', { dataTransfer: data });
+  };
+  await drop('{"coverwright": 1}', 'job.json');
+  await desk.getByText(/Printer is missing|is not a name used here/).first().waitFor();
+  await drop(readFileSync('presets/left.printer.json', 'utf8'), 'left.printer.json');
+  await desk.getByText('Drawn for left one').waitFor();
+  await desk.getByText('Along X', { exact: true }).waitFor();
+
+  // A bed too small is told before anything is made.
+  await page.locator('#panel').getByLabel('Bed X').fill('60');
+  await page.locator('#panel').getByLabel('Bed Y').fill('60');
+  await desk.getByText(/no seams clear of holes|does not fit/).first().waitFor();
+  expect(await desk.getByRole('button', { name: 'Make the proof' }).isDisabled()).toBe(true);
+  await page.locator('#panel').getByLabel('Bed X').fill('');
+  await page.locator('#panel').getByLabel('Bed Y').fill('');
+
+  await desk.getByRole('button', { name: 'Make the proof' }).click();
+  await desk.getByRole('button', { name: 'Make it again' }).waitFor({ timeout: 150_000 });
+  await desk.getByRole('button', { name: /Tab ring, piece 1 of/ }).click();
+  await desk.getByRole('heading', { name: /Tab ring, piece 1 of \d+: what instruments should show/ }).waitFor();
+  const row = desk.locator('tr', { hasText: 'T1 to T2' }).first();
+  const [design, drawn, read] = (await row.locator('td.n').allInnerTexts()).map(Number);
+  expect(drawn!).toBeGreaterThan(design!);
+  expect(read).toBe(design);
+  expect(await page.locator('#board').innerText()).toContain('Bed 1');
+
+  const [download] = await Promise.all([page.waitForEvent('download'), desk.getByRole('button', { name: /^Save .*-proof-4\.stl$/ }).click()]);
+  expect(readFileSync(await download.path(), 'latin1').slice(0, 80)).toContain('TEST FIT, NOT A GUARD');
+  // Another value of the job makes it stale; a reload still knows the printer.
+  await page.locator('#panel').getByLabel('Ring height').fill('9');
+  await desk.getByText('has changed since this proof was made').waitFor();
+  await page.reload();
+  await page.locator('#desk').getByText('Drawn for left one').waitFor({ timeout: 60_000 });
+  expect(errors).toEqual([]);
+  await context.close();
+});

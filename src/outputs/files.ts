@@ -29,7 +29,7 @@ import { sectionDrawing } from './sectionDrawing.ts';
 import { stlBytes } from './stl.ts';
 import { svgText } from './svg.ts';
 import { threeMfBytes } from './threemf.ts';
-import { viewDrawing, viewPoints } from './view.ts';
+import { viewerOf, viewPoints, type Viewer } from './view.ts';
 
 /** A part as it stands after the checks. */
 export interface CheckedPart {
@@ -110,14 +110,15 @@ export async function filesOf(input: CheckedPart, kernel: Kernel, options: Files
     textFile(`${stem}.job.json`, 'application/json', 'The job this was made from.', `${JSON.stringify(input.file.document, null, 2)}\n`),
   ];
 
+  const look = viewerOf(input.mesh, input.tree);
   const pictures = [
-    { caption: 'From outside.', svg: picture(input, 'outside', `${title}, from outside`), wide: false },
-    { caption: 'From the mating side.', svg: picture(input, 'inside', `${title}, from the mating side`), wide: false },
+    { caption: 'From outside.', svg: picture(look, 'outside', `${title}, from outside`), wide: false },
+    { caption: 'From the mating side.', svg: picture(look, 'inside', `${title}, from the mating side`), wide: false },
     { caption: `The contour and its readings. Misses and 95 % band are drawn ${contour.missFactor} times too large; the comb shows curvature.`, svg: svgText(contour, { title: 'Contour and readings', fluid: true }), wide: true },
     { caption: `Section at mid width; skin ${sayLengthUnit(input.section.skin, units)} square to the top.`, svg: svgText(sectionDrawing(input.section, units, false), { title: 'Section', fluid: true }), wide: true },
     { caption: 'Plan from outside; what is dashed lies under the skin.', svg: svgText(planDrawing(input.plan, units, false), { title: 'Plan', fluid: true }), wide: true },
   ];
-  const { sheets, printed } = await paperFiles(input, kernel, options, stem, products);
+  const { sheets, printed } = await paperFiles(input, look, kernel, options, stem, products);
   const listed = [...products, ...printed].map(listing);
   const stages = { ...input.stages, files: Math.round((options.now?.() ?? 0) - start) };
   const report = reportOf({ ...input, job, files: listed, run: { date: options.date, stages_ms: stages } });
@@ -137,11 +138,11 @@ export async function filesOf(input: CheckedPart, kernel: Kernel, options: Files
 const listing = ({ name, bytes, purpose }: OutputFile): Report['files'][number] => ({ name, bytes: bytes.length, sha256: bytesHash(bytes), purpose });
 
 /** Every sheet set as a PDF, the release cover last because it lists the others. */
-async function paperFiles(input: CheckedPart, { font }: Kernel, { date, drawer = null }: FilesOptions, stem: string, products: readonly OutputFile[]): Promise<{ readonly sheets: readonly SheetSet[]; readonly printed: readonly OutputFile[] }> {
+async function paperFiles(input: CheckedPart, look: Viewer, { font }: Kernel, { date, drawer = null }: FilesOptions, stem: string, products: readonly OutputFile[]): Promise<{ readonly sheets: readonly SheetSet[]; readonly printed: readonly OutputFile[] }> {
   if (font === null) return { sheets: [], printed: [] };
   const { job } = input.file;
   const head = headOf(job, date);
-  const sets = paperOf({ ...input, job, drawer }, date);
+  const sets = paperOf({ ...input, job, look, drawer }, date);
   const printed = await Promise.all(sets.map((set) => pdfFile(stem, set, head, font)));
   const figures = coverFigures(input);
   const cover: SheetSet = {
@@ -164,5 +165,4 @@ function coverFigures({ file, measured, built, contour }: CheckedPart): (readonl
   ];
 }
 
-const picture = (input: CheckedPart, view: keyof typeof viewPoints, title: string): string =>
-  svgText(viewDrawing(input.mesh, input.tree, viewPoints[view], { hidden: false }), { title, fluid: true });
+const picture = (look: Viewer, view: keyof typeof viewPoints, title: string): string => svgText(look(viewPoints[view], { hidden: false }), { title, fluid: true });

@@ -30,7 +30,7 @@ export function packBytes(stem: string, files: readonly OutputFile[], info: Pack
   const [year, month, day] = info.date.slice(0, 10).split('-').map(Number) as [number, number, number];
   const mtime = new Date(Math.max(1980, year), month - 1, day, 12);
   const entries: Zippable = {};
-  for (const file of files) entries[`${stem}/${file.name}`] = [file.bytes, { level: packed.has(file.mimetype) ? 0 : 6, mtime }];
+  for (const file of files) entries[`${stem}/${file.name}`] = [file.bytes, { level: packed.has(file.mimetype) ? 0 : 3, mtime }];
   entries[`${stem}/manifest.json`] = [strToU8(`${JSON.stringify(manifestOf(files, info), null, 2)}\n`), { level: 6, mtime }];
   return zipSync(entries);
 }

@@ -42,25 +42,32 @@ export interface ViewOptions {
   readonly step?: number;
 }
 
-export function viewDrawing(mesh: WeldedMesh, tree: TriangleTree, view: ViewPoint, options: ViewOptions): Drawing {
-  const up = cross3(view.towards, view.right);
+/** A part that can be looked at from any side; what all views share is found once. */
+export type Viewer = (view: ViewPoint, options: ViewOptions) => Drawing;
+
+export const viewDrawing = (mesh: WeldedMesh, tree: TriangleTree, view: ViewPoint, options: ViewOptions): Drawing => viewerOf(mesh, tree)(view, options);
+
+export function viewerOf(mesh: WeldedMesh, tree: TriangleTree): Viewer {
   const size = extent(mesh);
-  const step = options.step ?? size / 250;
-  const flat = (p: Vec3): Vec2 => [dot3(p, view.right), dot3(p, up)];
   const edges = featureEdges(mesh);
-  const sharp = [...edges.filter((edge) => edge.kind !== 'smooth').map((edge) => edge.points), ...outlines(mesh, view.towards)];
-  const runs = (points: readonly Vec3[]): Run[] => runsOf(points, step, (p) => seen(tree, p, view.towards, size));
-  const marks: Mark[] = [];
-  // Where a radius runs out into a face there is nothing to feel; a thin line still helps the eye.
-  if (!options.hidden) {
-    for (const edge of edges) {
-      if (edge.kind === 'smooth') for (const run of runs(edge.points)) if (run.seen) marks.push(polyline('construction', run.points.map(flat)));
+  return (view, options) => {
+    const up = cross3(view.towards, view.right);
+    const step = options.step ?? size / 250;
+    const flat = (p: Vec3): Vec2 => [dot3(p, view.right), dot3(p, up)];
+    const sharp = [...edges.filter((edge) => edge.kind !== 'smooth').map((edge) => edge.points), ...outlines(mesh, view.towards)];
+    const runs = (points: readonly Vec3[]): Run[] => runsOf(points, step, (p) => seen(tree, p, view.towards, size));
+    const marks: Mark[] = [];
+    // Where a radius runs out into a face there is nothing to feel; a thin line still helps the eye.
+    if (!options.hidden) {
+      for (const edge of edges) {
+        if (edge.kind === 'smooth') for (const run of runs(edge.points)) if (run.seen) marks.push(polyline('construction', run.points.map(flat)));
+      }
     }
-  }
-  for (const points of sharp) {
-    for (const run of runs(points)) if (run.seen || options.hidden) marks.push(polyline(run.seen ? 'outline' : 'hidden', run.points.map(flat)));
-  }
-  return { marks };
+    for (const points of sharp) {
+      for (const run of runs(points)) if (run.seen || options.hidden) marks.push(polyline(run.seen ? 'outline' : 'hidden', run.points.map(flat)));
+    }
+    return { marks };
+  };
 }
 
 function extent(mesh: WeldedMesh): number {
@@ -101,24 +108,67 @@ interface Run {
   readonly points: Vec3[];
 }
 
-/** A polyline cut where it passes from seen to hidden, to about `step`. */
+/** Steps looked at at once: where both ends of a stretch are seen, or neither is, what lies between is taken to be so too. */
+const stretch = 5;
+
+/** A polyline cut where it passes from seen to hidden, to about `step`. Something narrower than a few steps may be missed. */
 function runsOf(points: readonly Vec3[], step: number, isSeen: (p: Vec3) => boolean): Run[] {
+  const pieces = piecesOf(points, step);
+  const known = seenOf(pieces, step, isSeen);
   const runs: Run[] = [];
+  pieces.forEach(({ from, to, inner }, i) => {
+    const last = runs.at(-1);
+    if (last !== undefined && last.seen === known[i]) {
+      // Pieces of one straight edge are one line.
+      if (inner) last.points.pop();
+      last.points.push(to);
+    } else runs.push({ seen: known[i]!, points: [from, to] });
+  });
+  return runs;
+}
+
+interface Piece {
+  readonly from: Vec3;
+  readonly to: Vec3;
+  readonly length: number;
+  /** Goes on straight from the piece before. */
+  readonly inner: boolean;
+}
+
+function piecesOf(points: readonly Vec3[], step: number): Piece[] {
+  const pieces: Piece[] = [];
   for (let i = 1; i < points.length; i += 1) {
     const [a, b] = [points[i - 1] as Vec3, points[i] as Vec3];
     const way = sub3(b, a);
-    const count = Math.max(1, Math.ceil(Math.hypot(...way) / step));
-    for (let k = 0; k < count; k += 1) {
-      const from = add3(a, scale3(way, k / count));
-      const to = add3(a, scale3(way, (k + 1) / count));
-      const visible = isSeen(add3(a, scale3(way, (k + 0.5) / count)));
-      const last = runs.at(-1);
-      if (last !== undefined && last.seen === visible) {
-        // Pieces of one straight edge are one line.
-        if (k > 0) last.points.pop();
-        last.points.push(to);
-      } else runs.push({ seen: visible, points: [from, to] });
-    }
+    const far = Math.hypot(...way);
+    const count = Math.max(1, Math.ceil(far / step));
+    for (let k = 0; k < count; k += 1) pieces.push({ from: add3(a, scale3(way, k / count)), to: add3(a, scale3(way, (k + 1) / count)), length: far / count, inner: k > 0 });
   }
-  return runs;
+  return pieces;
+}
+
+/** Whether each piece is seen: looked at in stretches, halved where the two ends of one differ. */
+function seenOf(pieces: readonly Piece[], step: number, isSeen: (p: Vec3) => boolean): boolean[] {
+  const known: (boolean | undefined)[] = Array.from({ length: pieces.length });
+  const look = (i: number): boolean => (known[i] ??= isSeen(scale3(add3(pieces[i]!.from, pieces[i]!.to), 0.5)));
+  const settle = (low: number, high: number): void => {
+    if (high - low < 2) return;
+    if (look(low) === look(high)) known.fill(look(low), low + 1, high);
+    else {
+      const middle = (low + high) >> 1;
+      look(middle);
+      settle(low, middle);
+      settle(middle, high);
+    }
+  };
+  for (let low = 0; low < pieces.length; ) {
+    let high = low;
+    for (let far = 0; high < pieces.length - 1 && far < stretch * step; ) far += pieces[++high]!.length;
+    look(low);
+    look(high);
+    settle(low, high);
+    low = high === low ? low + 1 : high;
+    if (high === pieces.length - 1) break;
+  }
+  return known as boolean[];
 }

@@ -6,10 +6,8 @@
 import type { Job } from '../../job/schema.ts';
 import type { Units } from '../../job/quantity.ts';
 import type { Vec2 } from '../../maths/vec.ts';
-import type { TriangleTree } from '../../maths/bvh.ts';
 import type { Section } from '../../section/section.ts';
 import type { Measured } from '../../solid/door.ts';
-import type { WeldedMesh } from '../../solid/mesh.ts';
 import type { SolidPlan } from '../../solid/plan.ts';
 import { wallFrame } from '../../solid/walls.ts';
 import { boundsOf, label, loopPath, placed, polyline, type Bounds, type Drawing, type Mark } from '../drawing.ts';
@@ -17,7 +15,7 @@ import { holeTable } from '../holeTable.ts';
 import { holeCells } from '../planDrawing.ts';
 import { sayLength } from '../say.ts';
 import { summit } from '../sectionDrawing.ts';
-import { viewDrawing, viewPoints } from '../view.ts';
+import { viewPoints, type Viewer } from '../view.ts';
 import { labelMarks } from './labels.ts';
 import { dimensionMarks, overhang, reachOf, type SideDimension } from './lanes.ts';
 import { Flow } from './flow.ts';
@@ -28,8 +26,7 @@ export interface DrawingInput {
   readonly section: Section;
   readonly plan: SolidPlan;
   readonly measured: Measured;
-  readonly mesh: WeldedMesh;
-  readonly tree: TriangleTree;
+  readonly look: Viewer;
 }
 
 /** A view of the part: its lines, its box and its dimensions, in mm of the part, from its own origin. */
@@ -168,13 +165,13 @@ function isSpeck(mark: Mark): boolean {
   return Math.hypot(most[0] - least[0], most[1] - least[1]) < shortestHidden;
 }
 
-function viewsOf({ job, section, plan, measured, mesh, tree }: DrawingInput): { readonly side: View; readonly plan: View; readonly end: View; readonly section: View } {
+function viewsOf({ job, section, plan, measured, look }: DrawingInput): { readonly side: View; readonly plan: View; readonly end: View; readonly section: View } {
   const { units } = job;
   const say = (mm: number): string => sayLength(mm, units);
   const { least, most } = measured.box;
   const { body } = plan;
   const third = job.paper.projection === 'third angle';
-  const lines = (name: keyof typeof viewPoints): Drawing => viewDrawing(mesh, tree, viewPoints[name], { hidden: true });
+  const lines = (name: keyof typeof viewPoints): Drawing => look(viewPoints[name], { hidden: true });
   const dim = (side: SideDimension['side'], from: Vec2, to: Vec2, before = ''): SideDimension => ({ side, from, to, text: `${before}${say(Math.abs(side === 'below' || side === 'above' ? to[0] - from[0] : to[1] - from[1]))}` });
   const past = (a: number, b: number): boolean => Math.abs(a - b) > 0.01;
 

@@ -6,14 +6,12 @@
 import type { Job } from '../../job/schema.ts';
 import type { Box, Holding, MachineHole, Operation } from '../../holding/holding.ts';
 import { sayNeed, type CutterNeed, type Step } from '../../holding/cutting.ts';
-import type { TriangleTree } from '../../maths/bvh.ts';
 import { add3, dot3, scale3, type Vec2, type Vec3 } from '../../maths/vec.ts';
 import type { SolidPlan } from '../../solid/plan.ts';
-import type { WeldedMesh } from '../../solid/mesh.ts';
 import { cautions } from '../cautions.ts';
 import { boundsOf, label, placed, polyline, type Bounds, type Drawing, type Mark } from '../drawing.ts';
 import { sayLength, sayMass } from '../say.ts';
-import { viewDrawing } from '../view.ts';
+import type { Viewer } from '../view.ts';
 import { Flow } from './flow.ts';
 import { letter, points, rectangle, roomOf, sheets, type Page, type Set, type SheetForm, type SheetHead } from './page.ts';
 
@@ -21,8 +19,7 @@ export interface SetupInput {
   readonly job: Job;
   readonly plan: SolidPlan;
   readonly holding: Holding;
-  readonly mesh: WeldedMesh;
-  readonly tree: TriangleTree;
+  readonly look: Viewer;
   readonly needs: readonly CutterNeed[];
   readonly steps: readonly Step[];
   /** Whether the cutters were looked for in a drawer. */
@@ -165,12 +162,12 @@ function scaleFor(drawing: Drawing, width: number, height: number): number {
 }
 
 /** Machine coordinates, mm: (X, Y) from above, (X, Z) from the operator's side. */
-function machineDrawing({ mesh, tree, plan, holding }: SetupInput, operation: Operation, from: 'above' | 'side'): Drawing {
+function machineDrawing({ look, plan, holding }: SetupInput, operation: Operation, from: 'above' | 'side'): Drawing {
   const [x, y, z] = operation.motion.rotation;
   const up: 1 | 2 = from === 'above' ? 1 : 2;
   const shift: Vec2 = [operation.motion.shift[0], operation.motion.shift[up]];
   const towards = from === 'above' ? z : scale3(y, -1);
-  const part = placed(viewDrawing(mesh, tree, { towards, right: x }, { hidden: false }), 1, shift);
+  const part = placed(look({ towards, right: x }, { hidden: false }), 1, shift);
   const flat = (p: Vec3): Vec2 => [p[0], p[up]];
   const boxes = [operation.box, ...(operation.name === 'op 2' ? [moved(holding.fixture.plate, operation)] : [])];
   const size = Math.max(operation.box.most[0] - operation.box.least[0], 1);

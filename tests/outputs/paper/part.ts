@@ -4,6 +4,7 @@ import { holdingOf } from '../../../src/holding/holdingOf.ts';
 import { readJob } from '../../../src/job/read.ts';
 import { buildPart, type Part } from '../../../src/make.ts';
 import { paperOf, type SheetSet } from '../../../src/outputs/paper/paper.ts';
+import { viewerOf } from '../../../src/outputs/view.ts';
 import { unwrap } from '../../../src/result.ts';
 import { sharedKernel } from '../../solid/part.ts';
 
@@ -29,5 +30,5 @@ export function presetPart(preset: string): Promise<Part> {
 export async function sheetsOf(preset: string, paper: Partial<Part['file']['job']['paper']> = {}): Promise<SheetSet[]> {
   const part = await presetPart(preset);
   const job = { ...part.file.job, paper: { ...part.file.job.paper, ...paper } };
-  return paperOf({ ...part, job, holding: holdingOf(job, part.plan, { part: part.measured.volume }), drawer: null }, date);
+  return paperOf({ ...part, job, look: viewerOf(part.mesh, part.tree), holding: holdingOf(job, part.plan, { part: part.measured.volume }), drawer: null }, date);
 }

@@ -13,6 +13,7 @@ import { triangleTree } from './maths/bvh.ts';
 import { tolerance } from './maths/tolerance.ts';
 import { filesOf, type CheckedPart } from './outputs/files.ts';
 import type { OutputFile } from './outputs/file.ts';
+import type { SheetSet } from './outputs/paper/paper.ts';
 import type { Report } from './outputs/report.ts';
 import { ok, type Result } from './result.ts';
 import { sectionOf } from './section/sectionOf.ts';
@@ -37,6 +38,8 @@ export interface Made {
   readonly part: Part;
   readonly files: readonly OutputFile[];
   readonly report: Report;
+  /** The sheets of paper among the files, as pages. */
+  readonly sheets: readonly SheetSet[];
 }
 
 /** The part built and checked, without files. The caller releases `built.solid`. */
@@ -94,9 +97,9 @@ export async function make(file: JobFile, kernel: Kernel, options: MakeOptions):
   const part = holdPart(built.value, kernel, options);
   try {
     options.progress?.('files', 0.8);
-    const { files, report } = await filesOf(part, kernel, options);
+    const { files, report, sheets } = await filesOf(part, kernel, options);
     options.progress?.('files', 1);
-    return ok({ part, files, report });
+    return ok({ part, files, report, sheets });
   } finally {
     releasePart(part, kernel);
   }

@@ -63,6 +63,12 @@ export function markText(mark: Mark): string {
   return `<text x="${figure(mark.at[0])}" y="${figure(-mark.at[1])}" font-size="${figure(mark.height / 0.7)}" text-anchor="${mark.anchor}"${ink}${turn}>${escapeMarkup(mark.text)}</text>`;
 }
 
+/** How the pens of these marks look, for the picture of that id alone: several may stand in one page. */
+export function styleOf(id: string, marks: readonly Mark[]): string {
+  const used = [...new Set(marks.map((mark) => mark.pen))].map((pen) => `#${id} .${pen}{${penStyle(pen)}}`).join('');
+  return `<style>#${id} path,#${id} circle{stroke-linejoin:round}#${id} text{font-family:Barlow,'Helvetica Neue',Arial,sans-serif;fill:#1d1b16;font-variant-numeric:tabular-nums}${used}</style>`;
+}
+
 export interface SvgOptions {
   /** mm of paper round the marks. */
   readonly margin?: number;
@@ -78,14 +84,11 @@ export function svgText(drawing: Drawing, options: SvgOptions): string {
   const [x, y] = [least[0] - margin, -most[1] - margin];
   const [width, height] = [most[0] - least[0] + 2 * margin, most[1] - least[1] + 2 * margin];
   const size = options.fluid ? '' : ` width="${figure(width)}mm" height="${figure(height)}mm"`;
-  const used = [...new Set(drawing.marks.map((mark) => mark.pen))];
-  // Styles are scoped to this picture: several may stand in one page.
   const id = `d${[...`${options.title}${drawing.marks.length}`].reduce((hash, c) => (hash * 31 + c.charCodeAt(0)) >>> 0, 7).toString(36)}`;
-  const style = used.map((pen) => `#${id} .${pen}{${penStyle(pen)}}`).join('');
   return (
     `<svg xmlns="http://www.w3.org/2000/svg" id="${id}" role="img" aria-label="${escapeMarkup(options.title)}"${size} viewBox="${figure(x)} ${figure(y)} ${figure(width)} ${figure(height)}">` +
     `<title>${escapeMarkup(options.title)}</title>` +
-    `<style>#${id} path,#${id} circle{stroke-linejoin:round}#${id} text{font-family:Barlow,'Helvetica Neue',Arial,sans-serif;fill:#1d1b16;font-variant-numeric:tabular-nums}${style}</style>` +
+    styleOf(id, drawing.marks) +
     `${drawing.marks.map(markText).join('')}</svg>\n`
   );
 }

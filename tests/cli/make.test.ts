@@ -193,3 +193,16 @@ describe('bad input is one clear sentence and exit 2', () => {
     expect(err).toMatch(expected);
   });
 });
+
+describe('the cutters of the shop', () => {
+  test('are named on the setup sheet; what is missing is told; a bad file is refused', async () => {
+    const at = folder();
+    writeFileSync(join(at, 'few.cutters.json'), '{"coverwrightCutters":1,"cutters":[{"name":"Ball 6","kind":"ball","diameter":6}]}');
+    const { code, out } = await run(['check', small, '--cutters', join(at, 'few.cutters.json')]);
+    expect(code).toBe(0);
+    expect(out).toMatch(/warn {2}Outline, feet and seats, op 1: wanted end mill up to .* No end mill in the drawer/);
+    writeFileSync(join(at, 'bad.cutters.json'), '{"coverwrightCutters":1,"cutters":[{"name":"Ball 6","kind":"bal","diameter":6}]}');
+    const bad = await run(['check', small, '--cutters', join(at, 'bad.cutters.json')]);
+    expect([bad.code, bad.err]).toEqual([2, expect.stringContaining('Did you mean ball?')]);
+  });
+});

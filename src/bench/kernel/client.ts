@@ -4,6 +4,7 @@
  */
 import wasmUrl from 'replicad-opencascadejs/wasm?url';
 import manifoldUrl from 'manifold-3d/manifold.wasm?url';
+import type { CutterDrawer } from '../../holding/cutterFile.ts';
 import type { JobDocument } from '../../job/schema.ts';
 import type { SolidPlan } from '../../solid/plan.ts';
 import type { Context, FromKernel, ProofPrinter, ToKernel } from './protocol.ts';
@@ -37,7 +38,7 @@ interface Pending {
 export interface KernelClient {
   /** Wants this plan built; an older wish not yet begun is forgotten. Checks follow by themselves once edits pause. */
   want(plan: SolidPlan, context: Context): void;
-  files(document: JobDocument, date: string): Promise<Answer<'files'> | Answer<'refused'> | null>;
+  files(document: JobDocument, date: string, drawer: CutterDrawer | null): Promise<Answer<'files'> | Answer<'refused'> | null>;
   proof(document: JobDocument, date: string, printer: ProofPrinter): Promise<Answer<'proof'> | Answer<'refused'> | null>;
   thickness(most: number): Promise<Answer<'thickness'> | null>;
   /** For tests: ends the worker as a crash would. */
@@ -183,9 +184,9 @@ export function startKernel(events: KernelEvents): KernelClient {
       wanted = last;
       next();
     },
-    files: (document, date) =>
+    files: (document, date, drawer) =>
       new Promise((resolve) => {
-        waiting.push({ kind: 'files', question: (id) => ({ kind: 'files', id, document, date }), done: (answer) => resolve(answer?.kind === 'files' || answer?.kind === 'refused' ? answer : null) });
+        waiting.push({ kind: 'files', question: (id) => ({ kind: 'files', id, document, date, drawer }), done: (answer) => resolve(answer?.kind === 'files' || answer?.kind === 'refused' ? answer : null) });
         next();
       }),
     proof: (document, date, printer) =>

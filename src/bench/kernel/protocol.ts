@@ -3,6 +3,7 @@
  * answers repeat it; the page asks one thing at a time and drops answers to questions that are no longer the newest.
  */
 import type { Finding } from '../../checks/finding.ts';
+import type { CutterDrawer } from '../../holding/cutterFile.ts';
 import type { FairedContour } from '../../contour/contour.ts';
 import type { Job, JobDocument } from '../../job/schema.ts';
 import type { OutputFile } from '../../outputs/file.ts';
@@ -28,6 +29,13 @@ export interface ProofPrinter {
   readonly printerFile: string;
 }
 
+/** A set of sheets for looking at, each page as SVG text. */
+export interface ShownSheets {
+  readonly name: string;
+  readonly purpose: string;
+  readonly pages: readonly { readonly name: string; readonly svg: string }[];
+}
+
 export type ToKernel =
   /** First of all: the compiled kernel and the font, so that a restart loads nothing again. */
   | { readonly kind: 'open'; readonly wasm: WebAssembly.Module; readonly manifoldWasm: string; readonly font: ArrayBuffer }
@@ -36,7 +44,7 @@ export type ToKernel =
   | { readonly kind: 'check'; readonly id: number }
   /** Thickness of the metal at every node of the faces shown. */
   | { readonly kind: 'thickness'; readonly id: number; readonly most: number }
-  | { readonly kind: 'files'; readonly id: number; readonly document: JobDocument; readonly date: string }
+  | { readonly kind: 'files'; readonly id: number; readonly document: JobDocument; readonly date: string; /** The shop's cutters, if told. */ readonly drawer: CutterDrawer | null }
   /** The test print, drawn for a printer or for none. */
   | { readonly kind: 'proof'; readonly id: number; readonly document: JobDocument; readonly date: string; readonly printer: ProofPrinter };
 
@@ -46,7 +54,7 @@ export type FromKernel =
   | { readonly kind: 'built'; readonly id: number; readonly faces: readonly number[]; readonly fresh: readonly FaceMesh[]; readonly built: Omit<Built, 'solid'>; readonly ms: number; readonly heap: number }
   | { readonly kind: 'checked'; readonly id: number; readonly measured: Measured; readonly findings: readonly Finding[] }
   | { readonly kind: 'thickness'; readonly id: number; readonly byFace: readonly (readonly [face: number, thickness: Float32Array])[]; readonly least: number }
-  | { readonly kind: 'files'; readonly id: number; readonly files: readonly OutputFile[]; readonly report: Report }
+  | { readonly kind: 'files'; readonly id: number; readonly files: readonly OutputFile[]; readonly report: Report; readonly sheets: readonly ShownSheets[] }
   | { readonly kind: 'proof'; readonly id: number; readonly files: readonly OutputFile[]; readonly proof: ProofShown }
   | { readonly kind: 'refused'; readonly id: number; readonly issues: readonly Issue[] }
   /** The kernel cannot go on; the page starts a fresh one. */

@@ -6,6 +6,7 @@ import { buildPart, make } from '../../make.ts';
 import { makeProof } from '../../makeProof.ts';
 import { withoutMeshes } from '../../proof/formProof.ts';
 import { nearestOnSurface, triangleTree } from '../../maths/bvh.ts';
+import { pageSvg } from '../../outputs/paper/pageSvg.ts';
 import { tolerance } from '../../maths/tolerance.ts';
 import type { Kernel, Mesh, SolidRef } from '../../solid/door.ts';
 import { openKernel } from '../../solid/kernel/kernel.ts';
@@ -110,11 +111,12 @@ function proof(kernel: Kernel, { id, document, date, printer }: Extract<ToKernel
   say({ kind: 'proof', id, files: made.value.files, proof: withoutMeshes(made.value.proof) }, made.value.files.map((one) => one.bytes.buffer));
 }
 
-async function files(kernel: Kernel, { id, document, date }: Extract<ToKernel, { kind: 'files' }>): Promise<void> {
+async function files(kernel: Kernel, { id, document, date, drawer }: Extract<ToKernel, { kind: 'files' }>): Promise<void> {
   const file = readDocument(document);
   if (!file.ok) return say({ kind: 'refused', id, issues: file.issues });
-  const made = await make(file.value, kernel, { date, now: () => performance.now(), progress: (stage, done) => say({ kind: 'progress', id, stage, done }) });
+  const made = await make(file.value, kernel, { date, drawer, now: () => performance.now(), progress: (stage, done) => say({ kind: 'progress', id, stage, done }) });
   if (!made.ok) return say({ kind: 'refused', id, issues: made.issues });
   const copies = made.value.files.map((file) => ({ ...file, bytes: file.bytes.slice() }));
-  say({ kind: 'files', id, files: copies, report: made.value.report }, copies.map((file) => file.bytes.buffer));
+  const sheets = made.value.sheets.map(({ name, purpose, pages }) => ({ name, purpose, pages: pages.map((page) => ({ name: page.name, svg: pageSvg(page) })) }));
+  say({ kind: 'files', id, files: copies, report: made.value.report, sheets }, copies.map((file) => file.bytes.buffer));
 }

@@ -1,10 +1,14 @@
 /** The stage Release: every file with what it is for; stop findings are cleared first, or taken on by name. */
 import { openStops, type Finding } from '../../checks/finding.ts';
+import { readCutters } from '../../holding/readCutters.ts';
+import { sayIssue } from '../../result.ts';
 import type { OutputFile } from '../../outputs/file.ts';
 import { sayBytes } from '../../outputs/say.ts';
 import { sectionDrawing } from '../../outputs/sectionDrawing.ts';
 import { fill, h } from '../dom.ts';
-import { downloadFile } from '../files.ts';
+import { chooseFile, downloadFile } from '../files.ts';
+import { keptFile } from './keptFile.ts';
+import { sheetList } from './sheets.ts';
 import { nothing, type Bench, type Stage } from './stage.ts';
 
 export function releaseStage(bench: Bench, findings: () => readonly Finding[] | null): Stage {
@@ -13,6 +17,9 @@ export function releaseStage(bench: Bench, findings: () => readonly Finding[] | 
   /** What the files were made from; another document makes them stale. */
   let madeFrom: unknown = null;
   let making = false;
+  /** Built once for each making: pages opened wide stay so when the desk is refreshed. */
+  let pages: readonly HTMLElement[] = [];
+  const cutters = keptFile(bench, 'cutter file', readCutters);
   const list = h('div');
   const desk = h('div', {}, list);
 
@@ -22,12 +29,13 @@ export function releaseStage(bench: Bench, findings: () => readonly Finding[] | 
     making = true;
     refresh();
     const from = store.document;
-    const answer = await kernel.files(from, new Date().toISOString().replace(/\.\d+Z$/, 'Z'));
+    const answer = await kernel.files(from, new Date().toISOString().replace(/\.\d+Z$/, 'Z'), cutters.current()?.value ?? null);
     making = false;
     if (answer === null) bench.tell('The files were not made: the solid modeller stopped. It has been started again; try once more.', true);
     else if (answer.kind === 'refused') bench.tell(answer.issues.map((issue) => `${issue.message} ${issue.hint}`).join(' '), true);
     else {
       files = answer.files;
+      pages = sheetList(answer.sheets);
       madeFrom = from;
     }
     refresh();
@@ -44,6 +52,7 @@ export function releaseStage(bench: Bench, findings: () => readonly Finding[] | 
 
   function refresh(): void {
     const waiting = open();
+    const pack = files.find((file) => file.mimetype === 'application/zip');
     const stale = files.length > 0 && madeFrom !== store.document;
     const makeKey = h('button', { type: 'button', class: 'key main', onclick: () => void makeFiles() }, making ? 'Making the files …' : files.length > 0 ? 'Make them again' : 'Make the files');
     makeKey.disabled = making || store.derived.plan === null || findings() === null || waiting.length > 0;
@@ -59,7 +68,9 @@ export function releaseStage(bench: Bench, findings: () => readonly Finding[] | 
         return h('div', { class: 'notice bad' }, h('p', {}, `${f.message} ${f.cure}`), name, take);
       }),
       h('p', { class: 'hint' }, store.derived.plan === null ? 'What is typed does not make a part yet; see the findings.' : findings() === null ? 'The part is still being checked.' : waiting.length > 0 ? 'A stop finding stands. Clear it, or let someone take it on by name.' : stale ? 'The job has changed since these files were made.' : files.length === 0 ? 'Solid, mesh, drawings and report are made from the job as it stands.' : ''),
-      h('div', { class: 'head' }, makeKey, files.length > 0 ? h('button', { type: 'button', class: 'key', onclick: () => files.forEach(downloadFile) }, 'Save all') : ''),
+      h('div', { class: 'head' }, makeKey, pack === undefined ? '' : h('button', { type: 'button', class: 'key', onclick: () => downloadFile(pack) }, 'Save all as one zip'), ...cutterKeys()),
+      ...cutters.refused().map((issue) => h('p', { class: 'notice bad' }, sayIssue(issue))),
+      ...pages,
       files.length === 0
         ? ''
         : h(
@@ -69,6 +80,13 @@ export function releaseStage(bench: Bench, findings: () => readonly Finding[] | 
             h('tbody', {}, ...files.map((file) => h('tr', {}, h('td', {}, file.name), h('td', { class: 'wrap' }, file.purpose, preview(file)), h('td', { class: 'n' }, sayBytes(file.bytes.length)), h('td', {}, h('button', { type: 'button', class: 'key small', 'aria-label': `Save ${file.name}`, onclick: () => downloadFile(file) }, 'Save'))))),
           ),
     );
+  }
+
+  /** The shop's cutters, for the setup sheet. */
+  function cutterKeys(): HTMLElement[] {
+    const current = cutters.current();
+    const open = h('button', { type: 'button', class: 'key', onclick: () => void chooseFile('.json,application/json').then((file) => file && cutters.take(file)) }, current === null ? 'Open a cutter file' : `Cutters: ${current.name}`);
+    return current === null ? [open] : [open, h('button', { type: 'button', class: 'key', onclick: cutters.forget }, 'Put it away')];
   }
 
   return {
@@ -81,10 +99,10 @@ export function releaseStage(bench: Bench, findings: () => readonly Finding[] | 
       note: store.good ? 'Section at mid width, as it goes into the files.' : 'No part yet.',
       subject: 'release',
     }),
-    groups: () => [{ path: 'files', title: 'Files' }],
+    groups: () => [{ path: 'files', title: 'Files' }, { path: 'paper', title: 'Paper' }],
     noGroups: '',
     refresh,
-    reveal: (path) => path.startsWith('files'),
+    reveal: (path) => /^(files|paper)/.test(path),
     ...nothing,
   };
 }

@@ -97,7 +97,7 @@ export const tolerance = {
   printSlip: 1,
   printSlipShare: 0.1,
   /** mm. Chord error of round holes and bodies added for a print: far under what a printer can follow. */
-  printChord: 2e-3,
+  printChord: 4e-3,
   /** mm3. Loose bits of a print smaller than this are rounding, not plastic. */
   printCrumb: 1e-2,
   /** sine. Axes of a printer farther from square than this (5.7 deg) are a slip of reading the diagonals. */

@@ -44,10 +44,10 @@ function pieceMarks({ shadow, at, size, number }: ProofShown['pieces'][number], 
 }
 
 /** A piece as it stands on the bed. */
-export function pieceDrawing({ drawn, plan }: PrintPiece): Drawing {
+export function pieceDrawing({ drawn, plan, size }: PrintPiece): Drawing {
   // Facets of round faces turn by up to the angle of the mesh: below half as much again they are one face.
   const mesh = smoothFaces(drawn.mesh, 1.5 * tolerance.meshAngle);
-  return viewDrawing(mesh, triangleTree(mesh.positions, mesh.triangles), plan.kind === 'rib' ? viewPoints.above : viewPoints.outside, { hidden: false });
+  return viewDrawing(mesh, triangleTree(mesh.positions, mesh.triangles), plan.kind === 'rib' ? viewPoints.above : viewPoints.outside, { hidden: false, step: Math.hypot(...size) / 80 });
 }
 
 /** Before anything is made: the part from above on one bed, so that it is seen at once whether it fits. */

@@ -10,7 +10,7 @@ import { ok, refuse, type Issue, type Result } from '../result.ts';
 import { density } from '../standards/materials.ts';
 import type { Kernel } from '../solid/door.ts';
 import { meshBox, weld, type WeldedMesh } from '../solid/mesh.ts';
-import { afterwards, type Affine, type MeshStep } from '../solid/meshRecipe.ts';
+import { afterwards, type Affine, type Carved, type MeshRecipe, type MeshStep } from '../solid/meshRecipe.ts';
 import type { SolidPlan, ThroughHole } from '../solid/plan.ts';
 import { bedOf, shareBeds } from './bed.ts';
 import { expectedReading, type ExpectedReading } from './expected.ts';
@@ -78,11 +78,12 @@ export function formProof(source: ProofSource, kernel: Kernel, profile: PrintPro
   if (!plan.ok) return plan;
   const mesh = printMesh(source, kernel, law);
   if (!mesh.ok) return mesh;
-  const issues: Issue[] = [];
   const drawnFor = oncePerLay(mesh.value, law);
+  const carved = kernel.carve(plan.value.pieces.map((piece) => recipeFor(piece, drawnFor, job, law)), progress);
+  const issues: Issue[] = [];
   const formed = plan.value.pieces.flatMap((piece, i) => {
-    progress(i / plan.value.pieces.length);
-    const made = formPiece(piece, drawnFor, job, kernel, law);
+    const one = carved[i]!;
+    const made = one.ok ? onBed(piece, one.value, job, law) : one;
     if (made.ok) return [{ piece, ...made.value }];
     issues.push(...made.issues);
     return [];
@@ -139,25 +140,34 @@ function printSolid(plan: SolidPlan, law: PrintLaw): Result<PrintSolid> {
   return issues.length > 0 ? refuse(...issues) : ok({ printOnly: true, drawn: solid });
 }
 
-function formPiece(piece: PiecePlan, drawnFor: (lay: Affine) => WeldedMesh, job: Job, kernel: Kernel, law: PrintLaw): Result<Pick<PrintPiece, 'drawn' | 'placed' | 'volume' | 'size' | 'shadow'>> {
-  const { proof } = job;
-  const lay: Affine = piece.corrected ? afterwards(piece.lay, law.bed) : piece.lay;
+/** How a piece lies in its file, with a profile stretched too. */
+const layOf = (piece: PiecePlan, law: PrintLaw): Affine => (piece.corrected ? afterwards(piece.lay, law.bed) : piece.lay);
+
+function recipeFor(piece: PiecePlan, drawnFor: (lay: Affine) => WeldedMesh, { proof }: Job, law: PrintLaw): MeshRecipe {
   const relief: MeshStep[] = piece.corrected && proof.relief && law.relief > 0 ? [{ do: 'relieve', inset: law.relief, height: proof.reliefHeight }] : [];
-  const carved = kernel.carve({
+  return {
     name: piece.title.toLowerCase(),
     at: piece.at,
     start: piece.from === 'part' ? [{ kind: 'mesh', mesh: drawnFor(piece.lay) }] : piece.from,
-    steps: [...piece.steps, { do: 'place', by: lay }, ...relief],
+    steps: [...piece.steps, { do: 'place', by: layOf(piece, law) }, ...relief],
     bits: piece.bits,
-  });
-  if (!carved.ok) return carved;
-  const { least, most } = meshBox(carved.value.mesh);
+  };
+}
+
+function onBed(piece: PiecePlan, { mesh, volume, shadow }: Carved, { proof }: Job, law: PrintLaw): Result<Pick<PrintPiece, 'drawn' | 'placed' | 'volume' | 'size' | 'shadow'>> {
+  const { least, most } = meshBox(mesh);
   const size: Vec3 = [most[0] - least[0], most[1] - least[1], most[2] - least[2]];
   const bed = bedOf(proof);
   if (size[0] > bed.x || size[1] > bed.y || size[2] > bed.z) {
     return refuse(refusal('proof-piece-too-large', 'proof.bedX', `The ${piece.title.toLowerCase()} is drawn ${size.map(say).join(' by ')} and the bed takes ${say(bed.x)} by ${say(bed.y)} by ${say(bed.z)} inside its margin.`, `State a larger bed, or leave it out (${piece.at}).`));
   }
-  return ok({ drawn: { printOnly: true, mesh: shifted(carved.value.mesh, least) }, placed: { rows: lay.rows, shift: scale3(least, -1) }, volume: carved.value.volume, size, shadow: carved.value.shadow.map((loop) => loop.map(([x, y]): Vec2 => [x - least[0], y - least[1]])) });
+  return ok({
+    drawn: { printOnly: true, mesh: { ...mesh, positions: mesh.positions.map((value, i) => value - least[i % 3]!) } },
+    placed: { rows: layOf(piece, law).rows, shift: scale3(least, -1) },
+    volume,
+    size,
+    shadow: shadow.map((loop) => loop.map(([x, y]): Vec2 => [x - least[0], y - least[1]])),
+  });
 }
 
 /** Pieces that lie the same way share one mesh. */
@@ -170,9 +180,3 @@ function oncePerLay(mesh: WeldedMesh, law: PrintLaw): (lay: Affine) => WeldedMes
     return drawn;
   };
 }
-
-function shifted(mesh: WeldedMesh, least: Vec3): WeldedMesh {
-  const positions = mesh.positions.map((value, i) => value - least[i % 3]!);
-  return { ...mesh, positions };
-}
-

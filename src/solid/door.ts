@@ -147,8 +147,11 @@ export interface Kernel {
    * solid. `closedBy`: mesh it is shown to be closed by; the same as the next mesh asked for saves doing it twice.
    */
   form(recipe: Recipe, closedBy?: MeshQuality): Result<SolidRef>;
-  /** A closed mesh worked on as a mesh: for prints, never for the machine. Refused when nothing closed comes out. */
-  carve(recipe: MeshRecipe): Result<Carved>;
+  /**
+   * Closed meshes worked on as meshes: for prints, never for the machine. Each is refused on its own when nothing closed comes
+   * out of it; a mesh that several start from is taken over once.
+   */
+  carve(recipes: readonly MeshRecipe[], done?: (share: number) => void): readonly Result<Carved>[];
   /** mm3 that two solids share, each as placed; 0 where they only touch. Exact geometry, not meshes. */
   overlap(a: Placed, b: Placed): number;
   /** Builds (or takes from its stage cache) the solid of a plan. A refusal names the parameter and the largest value that works. */

@@ -83,7 +83,7 @@ describe('put together again', () => {
 
     // What is missing lies in what was cut on purpose, what is more in what was added on purpose.
     const forms = (kind: 'cut' | 'fuse' | 'common') => proof.pieces.flatMap(({ plan: { steps } }) => steps.flatMap((step) => (step.do === kind ? step.with : [])));
-    const bodies = (kind: 'cut' | 'fuse' | 'common') => manifolds.Manifold.union(forms(kind).map((form) => manifoldOf(unwrap(kernel.carve({ name: 'one body', at: '', start: [form], steps: [], bits: 'one' })).mesh)));
+    const bodies = (kind: 'cut' | 'fuse' | 'common') => manifolds.Manifold.union(forms(kind).map((form) => manifoldOf(unwrap(kernel.carve([{ name: 'one body', at: '', start: [form], steps: [], bits: 'one' }])[0]!).mesh)));
     const united = manifolds.Manifold.union(pieces);
     const missing = whole.subtract(united);
     // Outside every cell are the gaps of the seams, half a clearance on either side.

@@ -19,12 +19,31 @@ interface Deletable {
 }
 type KeepMesh = <T extends Deletable>(one: T) => T;
 
-export interface CarveShop {
+interface CarveShop {
   readonly manifolds: Manifolds;
   readonly font: () => Font | null;
+  /** A mesh as manifold holds it; several recipes may start from the same. */
+  readonly meshBody: (mesh: WeldedMesh) => Manifold;
 }
 
-export function carve(shop: CarveShop, recipe: MeshRecipe): Result<Carved> {
+export function carve(shop: Omit<CarveShop, 'meshBody'>, recipes: readonly MeshRecipe[], done: (share: number) => void = () => {}): Result<Carved>[] {
+  const bodiesOfMeshes = new Map<WeldedMesh, Manifold>();
+  const meshBody = (mesh: WeldedMesh): Manifold => {
+    const body = bodiesOfMeshes.get(mesh) ?? manifoldOf(shop.manifolds, mesh);
+    bodiesOfMeshes.set(mesh, body);
+    return body;
+  };
+  try {
+    return recipes.map((recipe, i) => {
+      done(i / recipes.length);
+      return carveOne({ ...shop, meshBody }, recipe);
+    });
+  } finally {
+    for (const body of bodiesOfMeshes.values()) body.delete();
+  }
+}
+
+function carveOne(shop: CarveShop, recipe: MeshRecipe): Result<Carved> {
   const made: Deletable[] = [];
   const keep: KeepMesh = (one) => {
     made.push(one);
@@ -87,7 +106,7 @@ function weldedOf(shape: Manifold): WeldedMesh {
 
 function bodies(shop: CarveShop, keep: KeepMesh, form: MeshForm): Manifold[] {
   const { Manifold } = shop.manifolds;
-  if (form.kind === 'mesh') return [keep(manifoldOf(shop.manifolds, form.mesh))];
+  if (form.kind === 'mesh') return [shop.meshBody(form.mesh)];
   if (form.kind === 'box') {
     const [x, y, z] = [0, 1, 2].map((k) => form.most[k]! - form.least[k]!) as [number, number, number];
     return [keep(keep(Manifold.cube([x, y, z])).translate([...form.least]))];

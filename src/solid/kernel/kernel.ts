@@ -65,7 +65,7 @@ export async function openKernel(options: KernelOptions = {}): Promise<Kernel> {
       const formed = form({ oc, font: fontOf, shapeOf: (solid) => held(solid).shape, closes: (shape) => closes(shop.book.mesh(shape, closedBy)) }, recipe);
       return formed.ok ? ok(hold({ shape: formed.value, plan: null })) : formed;
     },
-    carve: (recipe) => carve({ manifolds, font: fontOf }, recipe),
+    carve: (recipes, done) => carve({ manifolds, font: fontOf }, recipes, done),
     overlap: (a, b) => sharedVolume(oc, { ...a, shape: held(a.solid).shape }, { ...b, shape: held(b.solid).shape }),
     measure(solid) {
       const { shape, plan } = held(solid);

@@ -153,10 +153,12 @@ function fitsSize(want: Want, cutter: Cutter): boolean {
   return want.cornerMost === null || corner <= want.cornerMost + tolerance.point;
 }
 
+const sayLength = (mm: number, units: Units): string => (units === 'inch' ? `${(mm / mmPerInch).toFixed(3)} in` : `${Number(mm.toFixed(2))} mm`);
+
 /** What is asked for, in words. */
 export function sayNeed(need: CutterNeed, units: Units): string {
-  const say = (mm: number): string => (units === 'inch' ? `${(mm / mmPerInch).toFixed(3)} in` : `${Number(mm.toFixed(2))} mm`);
-  if (need.thread !== null) return `tap ${need.thread}${need.reach === null ? '' : `, ${say(need.reach)} deep`}`;
+  const say = (mm: number): string => sayLength(mm, units);
+  if (need.thread !== null) return `tap ${need.thread}${need.reach === null ? '' : `, reach ${say(need.reach)}`}`;
   const size = need.exact !== null ? ` ${say(need.exact)}` : need.most !== null && Number.isFinite(need.most) ? ` up to ${say(need.most)}` : '';
   const corner = need.cornerMost !== null && need.kinds.some((kind) => kind === 'bull-nose') ? `, corner up to R${say(need.cornerMost)}` : '';
   return `${need.kinds.join(' or ')}${size}${corner}${need.reach === null ? '' : `, reach ${say(need.reach)}`}`;
@@ -169,7 +171,7 @@ function stepsOf(job: Job, plan: SolidPlan): Step[] {
   const { body, bosses, tabs, grooves, engravings, holes, notches } = plan;
   const { inside } = depthsOf(plan);
   const thin = inside / Math.min(body.wall, body.skin) > springs;
-  const left = `${job.machining.leaveOn} mm`;
+  const left = sayLength(job.machining.leaveOn, job.units);
   const list = (...steps: (string | false)[]): string[] => steps.filter((step) => step !== false);
   const first = list(
     'Face the billet to the lower foot.',
@@ -184,16 +186,16 @@ function stepsOf(job: Job, plan: SolidPlan): Step[] {
     'Break every edge that can be reached, deburr, wash, measure the blind holes.',
   );
   const second = list(
-    'Put the part on its pins and feet, screws from below, and read the three numbers.',
+    'Put the part on its pins and feet, hold it down as told, and read the three numbers.',
     `Rough the top, leaving ${left}.`,
-    thin && 'Loosen the screws, let the skin move, tighten evenly again.',
-    `Finish the top with the ball, ${job.machining.stepOver} mm a step.`,
+    thin && 'Loosen what holds it, let the skin move, tighten evenly again.',
+    `Finish the top with the ball, ${sayLength(job.machining.stepOver, job.units)} a step.`,
     tabs.length > 0 && 'Finish walls, tab tops and their roots.',
     grooves.length > 0 && 'Cut the grooves.',
     engravings.some((text) => text.on === 'top') && 'Cut the lettering.',
     holes.some((hole) => Math.abs(hole.axis[2]) > 0.5) && 'Drill the holes through the skin.',
     holes.some((hole) => Math.abs(hole.axis[2]) <= 0.5) && 'Holes square through a wall need a third set-up on their side, or an angle head.',
-    'Break the edges with the screws still in.',
+    'Break the edges with the part still held.',
   );
   return [...first.map((said): Step => ({ operation: 'op 1', said })), ...second.map((said): Step => ({ operation: 'op 2', said }))];
 }

@@ -54,7 +54,7 @@ function operationPages(input: SetupInput, operation: Operation, room: Bounds): 
   cutters(input, operation.name, flow, width);
   flow.beside([
     { title: 'Order of the cuts', set: (at, room) => points(input.steps.filter((step) => step.operation === operation.name).map((step) => step.said), at, room) },
-    { title: 'Before the cut', set: (at, room) => points(first ? firstChecks(holding, say) : secondChecks(holding, say), at, room) },
+    { title: 'Before the cut', set: (at, room) => points(first ? firstChecks(input, say) : secondChecks(holding, say), at, room) },
   ]);
   if (!first) {
     flow.heading('Cautions');
@@ -63,12 +63,13 @@ function operationPages(input: SetupInput, operation: Operation, room: Bounds): 
   return flow.pages();
 }
 
-function firstChecks({ stock, step }: Holding, say: (mm: number) => string): string[] {
+function firstChecks({ plan, holding: { stock, step } }: SetupInput, say: (mm: number) => string): string[] {
+  const blind = plan.bosses.some((boss) => boss.hole !== null);
   return [
     `Billet at least ${stock.size.map(say).join(' x ')}; saw marks and skew inside the allowances. Jaws ${say(stock.grip)} deep, no cutter lower than that.`,
     'Every cutter measured in the holder it will run in; the longest reach tried by hand along the deepest wall before the spindle turns.',
-    'Blind holes: drill and thread depth set from the faced boss ends, not from the billet. A depth stop or a first hole measured saves the skin.',
-    `A billet out of line by ${say(step.skew)} over 100 shows as a step of ${say(step.step)} where the two operations meet.`,
+    ...(blind ? ['Blind holes: drill and thread depth set from the faced boss ends, not from the billet. A depth stop or a first hole measured saves the skin.'] : []),
+    `A billet out of line by ${say(step.skew)} over ${say(100)} shows as a step of ${say(step.step)} where the two operations meet.`,
     'Rough the whole inside before finishing any of it. Deburr feet, seats and holes before the part leaves the vice: a burr under a foot is a tilt on the fixture.',
   ];
 }
@@ -79,7 +80,7 @@ function secondChecks({ fixture, touchOff, screws: list }: Holding, say: (mm: nu
     `All ${touchOff.numbers.length} touch-off numbers above read true. One that does not means a wrong flip, a wrong zero or a chip under the part: stop and find it.`,
     `Feet and tabs sit all round: a ${say(0.05)} feeler enters nowhere.`,
     used > 0 ? `${used} screws from below, each of the length in the table and no other: a longer one comes through the skin. Hand tight, then even, from the middle out.` : 'Held from above: clamp only over its supports.',
-    `Keep all screws in until the last cut is done. Least gap of the cutter to fixture and table screws ${say(fixture.leastGap)}.`,
+    `Keep everything tight until the last cut is done. Least gap of the cutter to fixture and table screws ${say(fixture.leastGap)}.`,
   ];
 }
 

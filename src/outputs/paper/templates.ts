@@ -3,6 +3,7 @@
  * cut into tiles that overlap and carry marks to join them by, and every sheet carries check bars both ways. What the bars
  * measured on a trial print comes back as paper.barAcross and paper.barUp, and the reprint is corrected by it.
  */
+import { mmPerInch, type Units } from '../../job/quantity.ts';
 import type { Job } from '../../job/schema.ts';
 import type { Vec2 } from '../../maths/vec.ts';
 import type { Section } from '../../section/section.ts';
@@ -30,7 +31,7 @@ export interface TemplateInput {
 export function templateSheets({ job, section, plan }: TemplateInput, form: SheetForm, head: SheetHead): Page[] {
   const correction: Vec2 = [barLength / job.paper.barAcross, barLength / job.paper.barUp];
   const drawings: readonly { readonly name: string; readonly drawing: Drawing }[] = [
-    { name: 'Contour and section', drawing: { marks: [loopPath('outline', section.outline), ...contourMarks(section)] } },
+    { name: 'Contour and section', drawing: { marks: [loopPath('outline', section.outline), ...contourMarks(section, job.units)] } },
     { name: 'Plan, seen from outside', drawing: { marks: planDrawing(plan, job.units, false).marks.filter((mark) => mark.pen !== 'dimension').map((mark) => ('fill' in mark ? { ...mark, fill: false } : mark)) } },
   ];
   const tiles = drawings.flatMap(({ name, drawing }) => {
@@ -40,10 +41,11 @@ export function templateSheets({ job, section, plan }: TemplateInput, form: Shee
   return sheets(form, { ...head, kind: 'Template', scale: '1:1' }, tiles);
 }
 
-/** Heights every 20 mm along the section, to set the template by. */
-function contourMarks(section: Section): Mark[] {
+/** Stations along the section, to set the template by. */
+function contourMarks(section: Section, units: Units): Mark[] {
   const marks: Mark[] = [polyline('centre', [[0, 0], [section.length, 0]]), polyline('centre', [[0, 0], [0, boundsOf({ marks: [loopPath('outline', section.outline)] }).most[1]]])];
-  for (let x = 20; x < section.length; x += 20) marks.push(polyline('construction', [[x, 0], [x, 3]]), label([x, 4], String(x), letter.small));
+  const step = units === 'inch' ? mmPerInch / 2 : 20;
+  for (let x = step; x < section.length; x += step) marks.push(polyline('construction', [[x, 0], [x, 3]]), label([x, 4], units === 'inch' ? String(Number((x / mmPerInch).toFixed(1))) : String(x), letter.small));
   return marks;
 }
 

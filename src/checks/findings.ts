@@ -50,9 +50,15 @@ const sayFor = (job: Job): Say => (job.units === 'inch' ? sayInch : sayMm);
 /** Every finding on how it is held, stops first. */
 export const findingsOnHolding = (input: HoldingInput): readonly Finding[] => inOrder(holdingChecks.flatMap((check) => check(input, sayFor(input.job))).map((finding) => withName(finding, input.job)));
 
-/** Every finding on a finished part, stops first; stops taken on in the job carry the name. */
-export const findingsOn = (input: CheckInput): readonly Finding[] =>
-  inOrder(checks.flatMap((check) => check(input, sayFor(input.job))).map((finding) => withName(finding, input.job)));
+/** Every finding on a finished part, stops first; stops taken on in the job carry the name. `between` is called before each check. */
+export function findingsOn(input: CheckInput, between: () => void = () => {}): readonly Finding[] {
+  const say = sayFor(input.job);
+  const found = checks.flatMap((check) => {
+    between();
+    return check(input, say);
+  });
+  return inOrder(found.map((finding) => withName(finding, input.job)));
+}
 
 function withName(finding: Finding, job: Job): Finding {
   const taken = finding.level === 'stop' ? job.takenOn.find((t) => t.finding === finding.code && t.at === finding.at) : undefined;

@@ -40,7 +40,7 @@ export const sharpEdges: Check = ({ job, plan, mesh }, say = sayMm) => {
   return [...groups].map(([kind, { length, count, place }]): Finding => ({
     code: byHand > 0 ? 'edges-by-hand' : 'edges-sharp',
     level: byHand > 0 ? 'note' : 'warn',
-    message: byHand > 0 ? `${groupWords[kind]}: ${say(length)} of edge is left for the ${say(byHand)} break by hand.` : `${groupWords[kind]}: ${count} edges, ${say(length)} in all, have neither radius nor break.`,
+    message: byHand > 0 ? `${groupWords[kind]}: ${say(Math.round(length))} of edge is left for the ${say(byHand)} break by hand.` : `${groupWords[kind]}: ${count} edges, ${say(Math.round(length))} in all, have neither radius nor break.`,
     value: length,
     limit: 0,
     unit: 'mm',

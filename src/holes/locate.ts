@@ -32,14 +32,14 @@ export function locateHoles(readings: readonly HoleReading[], settings: NetworkS
   if ('flex' in looked) return refuse(...impossibleTriangles(network, readings), sayFlex(network, looked.flex));
   const chosen = choose(network, found, settings);
   if (!chosen.ok) return chosen;
-  const { fitted, mirror } = chosen.value;
+  const { fitted } = chosen.value;
   const held = spreadAt(network, fitted.x);
   if ('flex' in held) return refuse(sayFlex(network, held.flex));
   const slips = findSlips(network, fitted.x, held.spread);
   // Three holes in line may miss a triangle by chance; it only counts where the whole does not agree either.
   const broken = slips.length === 0 || slips.some((slip) => slip.suspects.length === 1) ? [] : impossibleTriangles(network, readings);
   if (broken.length > 0) return refuse(...broken);
-  return ok(describe(network, readings, settings, fitted, held.spread, slips, mirror));
+  return ok(describe(network, readings, settings, fitted, held.spread, slips, chosen.value));
 }
 
 /** The value a reading should have at a pattern: the verifier, in the part frame, written without the network. */
@@ -63,8 +63,10 @@ export function readingAt(pattern: HolePattern, reading: HoleReading, jawWidth: 
   return reading.kind === 'edge' ? centre : centre + ((reading.kind === 'edge far' ? 1 : -1) * seen(a)) / 2;
 }
 
+type Chosen = Pick<HolePattern, 'mirror' | 'question'> & { readonly fitted: Fitted };
+
 /** Of all patterns that fit, the one the statements about sides leave; refuses where two differ in more than their side. */
-function choose(network: Network, found: readonly Fitted[], settings: NetworkSettings): Result<{ fitted: Fitted; mirror: string | null }> {
+function choose(network: Network, found: readonly Fitted[], settings: NetworkSettings): Result<Chosen> {
   const flip = settings.seenFrom === 'mating' ? -1 : 1;
   const agrees = ({ x }: Fitted): boolean =>
     (settings.sides ?? []).every(({ hole, from, to, side }) => sideOf(x, index(network, from), index(network, to), index(network, hole)) * flip * (side === 'left' ? 1 : -1) > 0);
@@ -88,9 +90,10 @@ function choose(network: Network, found: readonly Fitted[], settings: NetworkSet
     const at = index(network, from);
     const towards = index(network, to);
     const leftOne = left.find((one) => sideOf(one.x, at, towards, offLine) * flip > 0) ?? left[0]!;
-    return ok({ fitted: leftOne, mirror: `Distances fit this pattern and its mirror image alike. Seen from the side you measured, does ${network.holes[offLine]} lie left or right of the way from ${from} to ${to}? Left is assumed.` });
+    return ok({ fitted: leftOne, question: { kind: 'side', hole: network.holes[offLine]!, from, to }, mirror: `Distances fit this pattern and its mirror image alike. Seen from the side you measured, does ${network.holes[offLine]} lie left or right of the way from ${from} to ${to}? Left is assumed.` });
   }
-  return ok({ fitted: left[0]!, mirror: settings.seenFrom === undefined ? 'From which side was the pattern measured: from outside, or from the mating face? Outside is assumed.' : null });
+  if (settings.seenFrom !== undefined) return ok({ fitted: left[0]!, mirror: null, question: null });
+  return ok({ fitted: left[0]!, question: { kind: 'seen from' }, mirror: 'From which side was the pattern measured: from outside, or from the mating face? Outside is assumed.' });
 }
 
 const index = (network: Network, name: string): number => network.holes.indexOf(name);
@@ -151,7 +154,7 @@ function impossibleTriangles(network: Network, readings: readonly HoleReading[])
   return [{ code: 'no-triangle', at: `readings ${worst.rows.join(', ')}`, message: `${worst.names[0]} is longer than ${worst.names[1]} and ${worst.names[2]} together: no triangle has such sides.`, hint: 'One of the three is wrong, or names the wrong hole: measure them again.' }];
 }
 
-function describe(network: Network, readings: readonly HoleReading[], settings: NetworkSettings, { x, squares }: Fitted, spread: Spread, slips: readonly Slip[], mirror: string | null): HolePattern {
+function describe(network: Network, readings: readonly HoleReading[], settings: NetworkSettings, { x, squares }: Fitted, spread: Spread, slips: readonly Slip[], { mirror, question }: Chosen): HolePattern {
   const place = placing(settings, network);
   const holes = network.holes.map((name, i): LocatedHole => {
     const d = network.diameterOf[i]!;
@@ -182,6 +185,7 @@ function describe(network: Network, readings: readonly HoleReading[], settings: 
     spread: freedom > 0 ? Math.sqrt(squares / freedom) : 0,
     covariance: place.whole(spread.shape),
     mirror,
+    question,
     remarks: remarksOn(network, readings, judged, freedom, squares, slips),
   };
 }

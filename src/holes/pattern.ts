@@ -134,6 +134,9 @@ export interface NextReading {
   readonly worstThen: number;
 }
 
+/** side: does `hole` lie left or right of the way between two others. seen from: which side was looked at. */
+export type MirrorQuestion = { readonly kind: 'side'; readonly hole: string; readonly from: string; readonly to: string } | { readonly kind: 'seen from' };
+
 export interface HolePattern {
   readonly holes: readonly LocatedHole[];
   readonly edges: readonly { readonly name: string; readonly angle: number; readonly through: Vec2 }[];
@@ -149,5 +152,7 @@ export interface HolePattern {
   readonly covariance: readonly (readonly number[])[];
   /** Distances cannot tell a pattern from its mirror; null when it is settled, else the question to ask. */
   readonly mirror: string | null;
+  /** The same question for a face that answers it by a key. */
+  readonly question: MirrorQuestion | null;
   readonly remarks: readonly Issue[];
 }

@@ -13,7 +13,13 @@ export function arrowMarks(from: Vec2, way: Vec2, pen: Pen): Mark[] {
   return [polyline(pen, [from, to]), polyline(pen, [[to[0] - ux + uy / 2, to[1] - uy - ux / 2], to, [to[0] - ux - uy / 2, to[1] - uy + ux / 2]])];
 }
 
-export function fitDrawing(diagnosis: Diagnosis): Drawing {
+export interface FitDrawing extends Drawing {
+  /** How many times the arrows are enlarged. */
+  readonly enlarged: number;
+}
+
+/** `caption`: whether the drawing itself says what its arrows mean. */
+export function fitDrawing(diagnosis: Diagnosis, caption = true): FitDrawing {
   const places = diagnosis.holes.map((hole) => hole.at);
   const size = sizeOf(places);
   const text = Math.max(2.5, size / 60);
@@ -30,5 +36,6 @@ export function fitDrawing(diagnosis: Diagnosis): Drawing {
   const low = Math.min(...places.map((p) => p[1]));
   const left = Math.min(...places.map((p) => p[0]));
   const lines = [`Arrows show the way each hole has to move, drawn ${enlarged} times their size. Seen from outside.`, 'Black: as read. Blue: what the design changes by. Red: what nothing explains.', diagnosis.summary];
-  return { marks: [...marks, ...lines.map((line, i) => label([left, low - text * (5 + 2 * i)], line, text, 'start'))] };
+  if (!caption) return { marks, enlarged };
+  return { enlarged, marks: [...marks, ...lines.map((line, i) => label([left, low - text * (5 + 2 * i)], line, text, 'start'))] };
 }

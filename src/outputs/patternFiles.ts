@@ -35,7 +35,13 @@ export function sizeOf(points: readonly Vec2[]): number {
   return Math.max(10, span(0), span(1));
 }
 
-export function patternDrawing(pattern: HolePattern, readings: readonly HoleReading[], units: Units): Drawing {
+export interface PatternDrawing extends Drawing {
+  /** How many times the ellipses are enlarged. */
+  readonly enlarged: number;
+}
+
+/** `caption`: whether the drawing itself says what is enlarged. */
+export function patternDrawing(pattern: HolePattern, readings: readonly HoleReading[], units: Units, caption = true): PatternDrawing {
   const size = sizeOf(pattern.holes.map((hole) => hole.at));
   const text = Math.max(2.5, size / 60);
   const enlarged = enlargement(Math.max(...pattern.holes.map((hole) => hole.shape.major)), size / 18);
@@ -52,8 +58,8 @@ export function patternDrawing(pattern: HolePattern, readings: readonly HoleRead
   }
   const low = Math.min(...pattern.holes.map((hole) => hole.at[1]));
   const left = Math.min(...pattern.holes.map((hole) => hole.at[0]));
-  marks.push(label([left, low - text * 5], `Seen from outside. Ellipses hold the true centre 95 times in 100, drawn ${enlarged} times their size.`, text, 'start'));
-  return { marks };
+  if (caption) marks.push(label([left, low - text * 5], `Seen from outside. Ellipses hold the true centre 95 times in 100, drawn ${enlarged} times their size.`, text, 'start'));
+  return { marks, enlarged };
 }
 
 export function patternTable(pattern: HolePattern, units: Units): string {

@@ -91,9 +91,8 @@ function slotMark(centre: Vec2, radius: number, hole: ThroughHole): Mark {
   };
 }
 
-export function planDrawing(plan: SolidPlan, units: Units, withTable = true, side: PlanSide = 'above'): Drawing {
+export function planDrawing(plan: SolidPlan, units: Units, withTable = true, side: PlanSide = 'above', text = Math.max(2.5, plan.body.length / 110)): Drawing {
   const { body } = plan;
-  const text = Math.max(2.5, body.length / 110);
   const say = (mm: number): string => sayLength(mm, units);
   const marks: Mark[] = [{ kind: 'path', pen: 'outline', closed: true, segments: bodyOutline(body), fill: true }];
   for (const tab of plan.tabs) {

@@ -58,6 +58,21 @@ export async function solid(page: Page, after = 0): Promise<number> {
 
 export const stage = (page: Page, name: string): Promise<void> => page.getByRole('tab', { name: new RegExp(name) }).click();
 
+/** Every board of every stage put up in turn; `look` is told its name. */
+export async function eachBoard(page: Page, look: (name: string) => Promise<void>): Promise<void> {
+  for (const tab of await page.getByRole('tab').all()) {
+    await tab.click();
+    const name = (await tab.innerText()).replace(/[\W\d]/g, '');
+    const keys = page.getByRole('group', { name: `What ${name} shows` }).getByRole('button');
+    const count = await keys.count();
+    if (count === 0) await look(name);
+    for (let i = 0; i < count; i += 1) {
+      await keys.nth(i).click();
+      await look(`${name} ${await keys.nth(i).innerText()}`);
+    }
+  }
+}
+
 /** Waits until the checks of the part shown are there. */
 export async function checked(page: Page): Promise<void> {
   await page.waitForFunction(() => document.querySelector('#findings .finding, #findings .empty')?.textContent !== 'The part is being checked.', undefined, { timeout: 90_000 });

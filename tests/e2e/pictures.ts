@@ -32,6 +32,21 @@ export function pngOf(width: number, height: number, colourAt: (x: number, y: nu
   return Buffer.concat([Buffer.from([0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a]), chunk('IHDR', header), chunk('IDAT', deflateSync(rows, { level: 6 })), chunk('IEND', Buffer.alloc(0))]);
 }
 
+/** px per mm of a flatbed scanner, whose two ways never quite agree; and the place of station 0, height 0. */
+export const scanned = { along: 4.06, upright: 3.9, zero: [60, 540] } as const;
+
+/** A template laid on a flatbed with a ruler along each way; no perspective, two scales. */
+export function scan(width = 940, height = 600): Shot {
+  const look = (x: number, z: number): readonly [number, number] => [scanned.zero[0] + x * scanned.along, scanned.zero[1] - z * scanned.upright];
+  const png = pngOf(width, height, (i, j) => {
+    const [x, z] = [(i + 0.5 - scanned.zero[0]) / scanned.along, (scanned.zero[1] - j - 0.5) / scanned.upright];
+    const ruler = (z < -2 && z > -8 && x >= 0 && x <= 200) || (x < -2 && x > -8 && z >= 0 && z <= 120);
+    if (ruler) return [180, 150, 90];
+    return x >= 10 && x <= 190 && z >= 0 && z <= profile(x) ? [118, 124, 128] : [238, 236, 230];
+  });
+  return { png, look, plate, profile };
+}
+
 /** The plate and the profile before it, by a pinhole tilted down and turned aside. */
 export function shoot(width = 900, height = 640): Shot {
   const [tilt, pan, focal, away] = [0.26, -0.17, width * 0.95, 290];

@@ -1,6 +1,6 @@
 /** `npm run shots`: pictures of every stage, wide and on a tablet, light and dark, into shots/; and how fast a moved hole is on the screen. */
 import { mkdirSync } from 'node:fs';
-import { openBench, openBrowser, serveBench, solid, stage } from './browser.ts';
+import { eachBoard, openBench, openBrowser, serveBench, solid, stage } from './browser.ts';
 
 const out = 'shots';
 mkdirSync(out, { recursive: true });
@@ -10,12 +10,10 @@ for (const [name, size] of [['wide', { width: 1440, height: 900 }], ['tablet', {
   const { page, context, errors } = await openBench(browser, served.url, size);
   for (const dark of [false, true]) {
     if (dark) await page.getByRole('button', { name: 'Dark' }).click();
-    const tabs = await page.getByRole('tab').allInnerTexts();
-    for (const tab of tabs.map((text) => text.replace(/\W|\d/g, ''))) {
-      await stage(page, tab);
+    await eachBoard(page, async (board) => {
       await page.waitForTimeout(300);
-      await page.screenshot({ path: `${out}/${name}-${tab}${dark ? '-dark' : ''}.png`, fullPage: size.width < 1000 });
-    }
+      await page.screenshot({ path: `${out}/${name}-${board.replaceAll(' ', '-')}${dark ? '-dark' : ''}.png`, fullPage: size.width < 1000 });
+    });
   }
   for (const error of errors) process.stderr.write(`${name}: ${error}\n`);
   await context.close();

@@ -6,7 +6,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { readPictureHeader } from '../../src/readings/pictureFile.ts';
 import { placeOf } from '../../src/readings/pictureReadings.ts';
 import { openBench, openBrowser, serveBench, solid, stage, type Served } from './browser.ts';
-import { plate, profile, shoot, type Shot } from './pictures.ts';
+import { plate, profile, scan, shoot, type Shot } from './pictures.ts';
 
 let browser: Browser;
 let served: Served;
@@ -185,6 +185,52 @@ describe('a picture under the readings', () => {
     expect(Math.hypot(corner.x - zero.x, corner.y - zero.y)).toBeLessThan(4);
     await page.getByRole('button', { name: 'Under the curve' }).click();
     expect(await picture.isVisible()).toBe(false);
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+
+  test('a flatbed scan by two rulers: each way has its own scale; the picture lies under the curve on both stages', async () => {
+    const { page, context, errors } = await openBench(browser, served.url);
+    const flat = scan();
+    await stage(page, 'Readings');
+    await page.getByRole('button', { name: 'Clear' }).click();
+    await choosePicture(page, { name: 'template.png', mimeType: 'image/png', buffer: flat.png });
+    await page.locator('.board-svg.aiming').waitFor();
+    await page.getByRole('button', { name: 'Two rulers' }).click();
+    // Both ends of the ruler along, both ends of the one upright.
+    for (const [x, z] of [[0, -5], [200, -5], [-5, 0], [-5, 120]] as const) await tap(page, flat.look(x, z));
+    await page.getByLabel('Length along', { exact: true }).fill('200.0');
+    await page.getByLabel('Length upright', { exact: true }).fill('120.0');
+    await page.locator('.underlay').getByText('Scaled', { exact: true }).waitFor();
+    await page.getByRole('button', { name: 'Zero' }).click();
+    await tap(page, flat.look(0, 0));
+    await tap(page, flat.look(150, 0));
+    await page.getByRole('button', { name: /Profile/ }).click();
+    const stations = [20, 50, 90, 130, 175];
+    for (const x of stations) await tap(page, flat.look(x, profile(x)));
+    const read = await rows(page);
+    expect(read).toHaveLength(5);
+    read.forEach((row, i) => {
+      // A tap lands on a whole pixel of the screen, which shows the scan smaller than it is.
+      expect(Math.abs(row.x - stations[i]!)).toBeLessThan(0.5);
+      expect(Math.abs(row.z - profile(stations[i]!))).toBeLessThan(0.5);
+    });
+    // A reading that stands out says that instead of its error; five points on so bent a profile leave some that do.
+    const stated = read.map((row) => row.error).filter((error) => !Number.isNaN(error));
+    expect(stated.length).toBeGreaterThanOrEqual(2);
+    for (const error of stated) {
+      expect(error).toBeGreaterThan(0.01);
+      expect(error).toBeLessThan(0.5);
+    }
+    await page.getByRole('button', { name: 'Done' }).click();
+    for (const name of ['Readings', 'Contour']) {
+      await stage(page, name);
+      const picture = page.locator('.board-picture');
+      await picture.waitFor({ state: 'visible' });
+      expect(await transform(picture)).toMatch(/matrix/);
+    }
+    await stage(page, 'Body');
+    await page.locator('.board-picture').waitFor({ state: 'hidden' });
     expect(errors).toEqual([]);
     await context.close();
   });

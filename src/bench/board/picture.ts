@@ -4,7 +4,7 @@
  */
 import { after, depthAt, type Homography } from '../../maths/homography.ts';
 import type { Vec2 } from '../../maths/vec.ts';
-import type { BoardPicture } from './board.ts';
+import type { BoardPicture } from './content.ts';
 
 /** `centre` of the view in the board's coordinates; `scale` in CSS px to a unit; `size` of the sheet in CSS px. */
 export function placePicture(image: HTMLImageElement, picture: BoardPicture | null, centre: Vec2, scale: number, size: Vec2): void {

@@ -8,9 +8,7 @@ import type { CutterDrawer } from '../../holding/cutterFile.ts';
 import type { JobDocument } from '../../job/schema.ts';
 import type { SolidPlan } from '../../solid/plan.ts';
 import type { Context, FromKernel, ProofPrinter, ToKernel } from './protocol.ts';
-
-/** ms without a word from the kernel while it owes an answer before it is taken for hung. Engraved files may take some seconds in one call. */
-const patience = { build: 15_000, check: 15_000, thickness: 20_000, files: 90_000, proof: 90_000 } as const;
+import { makeWatch } from './watch.ts';
 
 export type KernelState =
   | { readonly kind: 'loading'; readonly done: number }
@@ -21,7 +19,7 @@ export type KernelState =
   | { readonly kind: 'failed'; readonly why: string };
 
 type Answer<K extends FromKernel['kind']> = Extract<FromKernel, { kind: K }>;
-export type Asked = Answer<'built'> | Answer<'checked'> | Answer<'thickness'> | Answer<'files'> | Answer<'proof'> | Answer<'refused'>;
+export type Asked = Answer<'built'> | Answer<'checked'> | Answer<'thickness'> | Answer<'beside'> | Answer<'files'> | Answer<'proof'> | Answer<'refused'>;
 
 export interface KernelEvents {
   readonly state: (state: KernelState) => void;
@@ -30,7 +28,7 @@ export interface KernelEvents {
 }
 
 interface Pending {
-  readonly kind: keyof typeof patience;
+  readonly kind: 'build' | 'check' | 'thickness' | 'beside' | 'files' | 'proof';
   readonly id: number;
   readonly done: (answer: Asked | null) => void;
 }
@@ -40,10 +38,23 @@ export interface KernelClient {
   want(plan: SolidPlan, context: Context): void;
   files(document: JobDocument, date: string, drawer: CutterDrawer | null): Promise<Answer<'files'> | Answer<'refused'> | null>;
   proof(document: JobDocument, date: string, printer: ProofPrinter): Promise<Answer<'proof'> | Answer<'refused'> | null>;
-  thickness(most: number): Promise<Answer<'thickness'> | null>;
+  thickness(most: number): Promise<Answer<'thickness'> | Answer<'refused'> | null>;
+  /** Another part, to lay beside the one at work. */
+  beside(plan: SolidPlan): Promise<Answer<'beside'> | Answer<'refused'> | null>;
   /** For tests: ends the worker as a crash would. */
   kill(): void;
 }
+
+const givenUp = (id: number): Answer<'refused'> => ({
+  kind: 'refused',
+  id,
+  issues: [{ code: 'kernel-stopped', at: '', message: 'The solid modeller stopped twice while it was building this; the last part it could build is shown.', hint: 'Undo the last change, or change it a little.' }],
+});
+
+/** ms. A build with engraved text that takes no longer is done at once. */
+const quick = 200;
+/** ms without an edit after which text is cut and the part checked. */
+const pause = 250;
 
 /** Loads with a count of bytes, compiling as they come. */
 async function loadModule(progress: (done: number) => void): Promise<WebAssembly.Module> {
@@ -69,10 +80,13 @@ export function startKernel(events: KernelEvents): KernelClient {
   let ready = false;
   let pending: Pending | null = null;
   let nextId = 1;
+  let openedAt = 0;
+  /** ms the last build with engraved text took. */
+  let lettered = Infinity;
   let wanted: { plan: SolidPlan; context: Context } | null = null;
   let standing: SolidPlan | null = null;
   let held: readonly number[] = [];
-  let watchdog: ReturnType<typeof setTimeout> | undefined;
+  const watch = makeWatch(() => restart('it did not answer'));
   let checkSoon: ReturnType<typeof setTimeout> | undefined;
   /** A plan that has already brought one kernel down is not tried again unchanged. */
   let suspect: SolidPlan | null = null;
@@ -94,6 +108,7 @@ export function startKernel(events: KernelEvents): KernelClient {
         event.preventDefault();
         if (fresh === worker) restart(event.message || 'it stopped without a word');
       });
+      openedAt = performance.now();
       fresh.postMessage({ kind: 'open', wasm, manifoldWasm: new URL(manifoldUrl, location.href).href, font: bytes } satisfies ToKernel);
     } catch (error) {
       events.state({ kind: 'failed', why: error instanceof Error ? error.message : String(error) });
@@ -103,16 +118,18 @@ export function startKernel(events: KernelEvents): KernelClient {
   function hear(message: FromKernel): void {
     if (message.kind === 'ready') {
       ready = true;
+      watch.opened(performance.now() - openedAt);
       next();
       return;
     }
     if (message.kind === 'died') return restart(message.message);
     if (pending === null || message.id !== pending.id) return;
-    watch(pending.kind);
+    watch.heard();
+    if (message.kind === 'pulse') return;
     if (message.kind === 'progress') return events.state({ kind: 'busy', stage: message.stage, done: message.done });
     const { done } = pending;
     pending = null;
-    clearTimeout(watchdog);
+    watch.end();
     done(message);
     next();
   }
@@ -121,14 +138,10 @@ export function startKernel(events: KernelEvents): KernelClient {
     const id = nextId;
     nextId += 1;
     pending = { kind, id, done };
-    watch(kind);
+    // Files take long in single calls, and nothing that is typed waits for them to be called hung soon.
+    watch.begin(kind === 'files' || kind === 'proof' || (kind === 'build' && last !== null && suspect === last.plan));
     events.state({ kind: 'busy', stage: kind, done: 0 });
     worker?.postMessage(question(id));
-  }
-
-  function watch(kind: Pending['kind']): void {
-    clearTimeout(watchdog);
-    watchdog = setTimeout(() => restart('it did not answer'), patience[kind]);
   }
 
   function next(): void {
@@ -137,28 +150,42 @@ export function startKernel(events: KernelEvents): KernelClient {
       const { plan, context } = wanted;
       wanted = null;
       clearTimeout(checkSoon);
-      ask('build', (id) => ({ kind: 'build', id, plan, context, held }), (answer) => {
-        if (answer === null || (answer.kind !== 'built' && answer.kind !== 'refused')) return;
-        if (answer.kind === 'built') {
-          held = answer.faces;
-          standing = plan;
-          suspect = null;
-          checkSoon = setTimeout(() => {
-            if (wanted !== null || pending !== null) return;
-            ask('check', (id) => ({ kind: 'check', id }), (checked) => checked?.kind === 'checked' && events.checked(checked));
-          }, 250);
-        }
-        events.built(answer, plan);
-      });
-      return;
+      return build(plan, context, plan.engravings.length > 0 && lettered <= quick);
     }
     const first = waiting.shift();
     if (first !== undefined) return ask(first.kind, first.question, first.done);
     events.state({ kind: 'idle' });
   }
 
+  /** Text is cut along where that is quick; where not, the part is shown without it first and with it once edits pause. */
+  function build(plan: SolidPlan, context: Context, engraving: boolean): void {
+    ask('build', (id) => ({ kind: 'build', id, plan, context, held, engraving }), (answer) => {
+      if (answer === null || (answer.kind !== 'built' && answer.kind !== 'refused')) return;
+      if (answer.kind === 'built') {
+        held = answer.faces;
+        standing = plan;
+        suspect = null;
+        if (engraving) lettered = answer.ms;
+        checkSoon = setTimeout(() => {
+          if (wanted !== null || pending !== null) return;
+          if (plan.engravings.length > 0 && !engraving) return build(plan, context, true);
+          ask('check', (id) => ({ kind: 'check', id }), (checked) => checked?.kind === 'checked' && events.checked(checked));
+        }, pause);
+      }
+      events.built(answer, plan);
+    });
+  }
+
+  /** Asked when nothing newer is to be built; null when the kernel went down over it. */
+  function later<K extends 'files' | 'proof' | 'beside' | 'thickness'>(kind: K, question: (id: number) => ToKernel): Promise<Answer<K> | Answer<'refused'> | null> {
+    return new Promise((resolve) => {
+      waiting.push({ kind, question, done: (answer) => resolve(answer?.kind === kind || answer?.kind === 'refused' ? (answer as Answer<K> | Answer<'refused'>) : null) });
+      next();
+    });
+  }
+
   function restart(why: string): void {
-    clearTimeout(watchdog);
+    watch.end();
     clearTimeout(checkSoon);
     worker?.terminate();
     worker = undefined;
@@ -167,10 +194,13 @@ export function startKernel(events: KernelEvents): KernelClient {
     pending = null;
     events.state({ kind: 'restarting', why });
     if (lost?.kind !== 'build') lost?.done(null);
-    // What was being built when it died is tried once more; the second time it is left alone until it is edited.
-    if (wanted === null && last !== null && (lost?.kind !== 'build' || suspect !== last.plan)) {
-      wanted = last;
-      if (lost?.kind === 'build') suspect = last.plan;
+    // What was being built when it died is tried once more, with more patience; the second time it is left alone until it is edited.
+    if (wanted === null && last !== null) {
+      if (lost?.kind === 'build' && suspect === last.plan) events.built(givenUp(lost.id), last.plan);
+      else {
+        wanted = last;
+        if (lost?.kind === 'build') suspect = last.plan;
+      }
     }
     void open();
   }
@@ -182,23 +212,14 @@ export function startKernel(events: KernelEvents): KernelClient {
       last = { plan, context };
       if (plan === standing && wanted === null) return;
       wanted = last;
+      // A build that is overtaken is not waited for longer than need be.
+      if (pending?.kind === 'build') watch.hurry();
       next();
     },
-    files: (document, date, drawer) =>
-      new Promise((resolve) => {
-        waiting.push({ kind: 'files', question: (id) => ({ kind: 'files', id, document, date, drawer }), done: (answer) => resolve(answer?.kind === 'files' || answer?.kind === 'refused' ? answer : null) });
-        next();
-      }),
-    proof: (document, date, printer) =>
-      new Promise((resolve) => {
-        waiting.push({ kind: 'proof', question: (id) => ({ kind: 'proof', id, document, date, printer }), done: (answer) => resolve(answer?.kind === 'proof' || answer?.kind === 'refused' ? answer : null) });
-        next();
-      }),
-    thickness: (most) =>
-      new Promise((resolve) => {
-        waiting.push({ kind: 'thickness', question: (id) => ({ kind: 'thickness', id, most }), done: (answer) => resolve(answer?.kind === 'thickness' ? answer : null) });
-        next();
-      }),
+    files: (document, date, drawer) => later('files', (id) => ({ kind: 'files', id, document, date, drawer })),
+    proof: (document, date, printer) => later('proof', (id) => ({ kind: 'proof', id, document, date, printer })),
+    beside: (plan) => later('beside', (id) => ({ kind: 'beside', id, plan })),
+    thickness: (most) => later('thickness', (id) => ({ kind: 'thickness', id, most })),
     kill: () => restart('it was ended on purpose'),
   };
 }

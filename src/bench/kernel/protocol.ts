@@ -13,6 +13,7 @@ import type { PrintProfile } from '../../proof/profile.ts';
 import type { Issue } from '../../result.ts';
 import type { Section } from '../../section/section.ts';
 import type { Built, FaceMesh, Measured } from '../../solid/door.ts';
+import type { WeldedMesh } from '../../solid/mesh.ts';
 import type { SolidPlan } from '../../solid/plan.ts';
 
 /** What the checks look at besides the solid. */
@@ -39,21 +40,27 @@ export interface ShownSheets {
 export type ToKernel =
   /** First of all: the compiled kernel and the font, so that a restart loads nothing again. */
   | { readonly kind: 'open'; readonly wasm: WebAssembly.Module; readonly manifoldWasm: string; readonly font: ArrayBuffer }
-  | { readonly kind: 'build'; readonly id: number; readonly plan: SolidPlan; readonly context: Context; /** Faces the page holds already. */ readonly held: readonly number[] }
+  | { readonly kind: 'build'; readonly id: number; readonly plan: SolidPlan; readonly context: Context; /** Faces the page holds already. */ readonly held: readonly number[]; /** With the engraved text cut into it. */ readonly engraving: boolean }
   /** Measure and check the solid last built. */
   | { readonly kind: 'check'; readonly id: number }
   /** Thickness of the metal at every node of the faces shown. */
   | { readonly kind: 'thickness'; readonly id: number; readonly most: number }
+  /** Another part than the one at work, to lay beside it. */
+  | { readonly kind: 'beside'; readonly id: number; readonly plan: SolidPlan }
   | { readonly kind: 'files'; readonly id: number; readonly document: JobDocument; readonly date: string; /** The shop's cutters, if told. */ readonly drawer: CutterDrawer | null }
   /** The test print, drawn for a printer or for none. */
   | { readonly kind: 'proof'; readonly id: number; readonly document: JobDocument; readonly date: string; readonly printer: ProofPrinter };
 
 export type FromKernel =
   | { readonly kind: 'ready' }
+  /** Still at it. */
+  | { readonly kind: 'pulse'; readonly id: number }
   | { readonly kind: 'progress'; readonly id: number; readonly stage: string; readonly done: number }
   | { readonly kind: 'built'; readonly id: number; readonly faces: readonly number[]; readonly fresh: readonly FaceMesh[]; readonly built: Omit<Built, 'solid'>; readonly ms: number; readonly heap: number }
   | { readonly kind: 'checked'; readonly id: number; readonly measured: Measured; readonly findings: readonly Finding[] }
   | { readonly kind: 'thickness'; readonly id: number; readonly byFace: readonly (readonly [face: number, thickness: Float32Array])[]; readonly least: number }
+  /** Volumes in mm3; null where no part is at work. */
+  | { readonly kind: 'beside'; readonly id: number; readonly mesh: WeldedMesh; readonly volume: number; readonly current: number | null }
   | { readonly kind: 'files'; readonly id: number; readonly files: readonly OutputFile[]; readonly report: Report; readonly sheets: readonly ShownSheets[] }
   | { readonly kind: 'proof'; readonly id: number; readonly files: readonly OutputFile[]; readonly proof: ProofShown }
   | { readonly kind: 'refused'; readonly id: number; readonly issues: readonly Issue[] }

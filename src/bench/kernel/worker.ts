@@ -29,6 +29,18 @@ let current: Current | undefined;
 
 const say = (message: FromKernel, transfer: Transferable[] = []): void => self.postMessage(message, { transfer });
 
+/** ms between pulses: enough for the page to know that work goes on. */
+const pulseEvery = 60;
+let [answering, pulsed] = [0, 0];
+
+/** Tells the page that work goes on, now and then; called between all larger pieces of it. */
+function pulse(): void {
+  const now = performance.now();
+  if (now - pulsed < pulseEvery) return;
+  pulsed = now;
+  say({ kind: 'pulse', id: answering });
+}
+
 /** Answers come in the order of the questions, even while the kernel is still opening. */
 let queue: Promise<void> = Promise.resolve();
 self.addEventListener('message', ({ data }: MessageEvent<ToKernel>) => {
@@ -37,22 +49,24 @@ self.addEventListener('message', ({ data }: MessageEvent<ToKernel>) => {
 
 async function answer(question: ToKernel): Promise<void> {
   if (question.kind === 'open') {
-    opening = openKernel({ wasm: question.wasm, manifoldWasm: question.manifoldWasm, font: question.font });
+    opening = openKernel({ wasm: question.wasm, manifoldWasm: question.manifoldWasm, font: question.font, pulse });
     await opening;
     return say({ kind: 'ready' });
   }
   const kernel = await opening;
+  answering = question.id;
   if (kernel === undefined) throw new Error('asked before it was opened');
   if (question.kind === 'build') return build(kernel, question);
   if (question.kind === 'check') return check(kernel, question.id);
+  if (question.kind === 'beside') return beside(kernel, question.id, question.plan);
   if (question.kind === 'thickness') return thickness(question.id, question.most);
   if (question.kind === 'proof') return proof(kernel, question);
   return files(kernel, question);
 }
 
-function build(kernel: Kernel, { id, plan, context, held }: Extract<ToKernel, { kind: 'build' }>): void {
+function build(kernel: Kernel, { id, plan, context, held, engraving }: Extract<ToKernel, { kind: 'build' }>): void {
   const start = performance.now();
-  const built = kernel.build(plan, { prove: 'guards', engraving: false, now: () => performance.now(), progress: (stage, done) => say({ kind: 'progress', id, stage, done }) });
+  const built = kernel.build(plan, { prove: 'guards', engraving, now: () => performance.now(), progress: (stage, done) => say({ kind: 'progress', id, stage, done }) });
   if (!built.ok) return say({ kind: 'refused', id, issues: built.issues });
   const { solid, ...rest } = built.value;
   const mesh = kernel.mesh(solid, editing);
@@ -75,7 +89,18 @@ function check(kernel: Kernel, id: number): void {
   const measured = kernel.measure(solid);
   const welded = weld(mesh);
   const tree = triangleTree(welded.positions, welded.triangles);
-  say({ kind: 'checked', id, measured, findings: findingsOn({ ...context, plan, measured, mesh: welded, tree }) });
+  say({ kind: 'checked', id, measured, findings: findingsOn({ ...context, plan, measured, mesh: welded, tree }, pulse) });
+}
+
+/** Built, meshed, measured and let go; the part at work stays as it is. */
+function beside(kernel: Kernel, id: number, plan: SolidPlan): void {
+  const built = kernel.build(plan, { prove: 'guards', engraving: false });
+  if (!built.ok) return say({ kind: 'refused', id, issues: built.issues });
+  const { solid } = built.value;
+  const mesh = weld(kernel.mesh(solid, editing));
+  const { volume } = kernel.measure(solid);
+  kernel.release(solid);
+  say({ kind: 'beside', id, mesh, volume, current: current === undefined ? null : kernel.measure(current.solid).volume });
 }
 
 /** Thickness at the nodes of every face, looked at from just inside each node's own facet. */
@@ -85,6 +110,7 @@ function thickness(id: number, most: number): void {
   const tree = triangleTree(welded.positions, welded.triangles);
   let least = Infinity;
   const byFace = current.mesh.faces.map((face): readonly [number, Float32Array] => {
+    pulse();
     const values = new Float32Array(face.positions.length / 3).fill(most);
     for (let i = 0; i < values.length; i += 1) {
       const at: Vec3 = [face.positions[3 * i]!, face.positions[3 * i + 1]!, face.positions[3 * i + 2]!];

@@ -1,12 +1,13 @@
 /** The stage Contour: the curve among its readings; a reading tapped on can be marked a corner, left out or given its own error. */
 import { contourDrawing } from '../../outputs/contourDrawing.ts';
 import { sayLengthUnit } from '../../outputs/say.ts';
-import type { Handle } from '../board/board.ts';
+import type { Handle } from '../board/content.ts';
 import { fill, h } from '../dom.ts';
 import { readingDocument, setReading } from './readingsEdit.ts';
 import { nothing, type Bench, type Stage } from './stage.ts';
+import type { Underlay } from './underlay.ts';
 
-export function contourStage(bench: Bench): Stage {
+export function contourStage(bench: Bench, underlay: Underlay): Stage {
   const { store } = bench;
   let chosen = -1;
   const figures = h('div');
@@ -33,7 +34,7 @@ export function contourStage(bench: Bench): Stage {
       if (!derived?.contour) return { drawing: { marks: [] }, handles: [], note: 'No contour yet: give at least three readings.', subject: 'contour' };
       const drawing = contourDrawing(derived.contour, false);
       const handles: Handle[] = derived.contour.report.residuals.length > 400 ? [] : derived.contour.report.residuals.map((r) => ({ id: String(r.index), at: r.foot, name: `Reading ${r.index + 1}`, chosen: r.index === chosen, free: 'none' }));
-      return { drawing, handles, note: `Misses and 95 % band ×${drawing.missFactor}. Tap a reading to mark it.`, subject: 'contour' };
+      return { drawing, handles, picture: underlay.under(), note: `Misses and 95 % band ×${drawing.missFactor}. Tap a reading to mark it.`, subject: 'contour' };
     },
     groups: () => [
       { path: 'contour', title: 'Contour' },

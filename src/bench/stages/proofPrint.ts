@@ -16,7 +16,7 @@ import { samplePrinter } from '../presets.ts';
 import { takesFiles } from './fileDrop.ts';
 import { printerBlock } from './printerBlock.ts';
 import { readingsTable } from './proofReadings.ts';
-import { nothing, type Bench, type StagePart } from './stage.ts';
+import { nothing, type Bench, type Stage } from './stage.ts';
 
 interface Loaded {
   readonly name: string;
@@ -33,7 +33,7 @@ interface Made {
 
 const setting = 'printer file';
 
-export function proofPrint(bench: Bench): StagePart {
+export function proofPrint(bench: Bench): Omit<Stage, 'name'> {
   const { store, kernel } = bench;
   let printer: Loaded | null = null;
   let refused: readonly Issue[] = [];
@@ -162,7 +162,7 @@ export function proofPrint(bench: Bench): StagePart {
   }
 
   return {
-    part: 'Print',
+    deskTitle: 'Test print',
     desk,
     content() {
       const job = store.good?.job;

@@ -6,18 +6,19 @@ import type { Vec2 } from '../../maths/vec.ts';
 import { contourDrawing } from '../../outputs/contourDrawing.ts';
 import { label, polyline, type Mark } from '../../outputs/drawing.ts';
 import { readReadings } from '../../readings/read.ts';
-import { readLength, type Units } from '../../job/quantity.ts';
+import type { Units } from '../../job/quantity.ts';
 import { screenTrace } from '../../readings/screen.ts';
 import type { Remark } from '../../readings/reading.ts';
 import { sayIssue } from '../../result.ts';
-import type { Handle } from '../board/board.ts';
+import type { Handle } from '../board/content.ts';
 import { h } from '../dom.ts';
 import { chooseFile, readLimited } from '../files.ts';
 import { takesFiles } from './fileDrop.ts';
 import { stepped } from '../panel/panel.ts';
+import { keepAsTyped } from '../state/typing.ts';
 import { millimetres, readingDocuments, setReading, setReadings, type TypedReading } from './readingsEdit.ts';
 import { nothing, type Bench, type Stage } from './stage.ts';
-import { looksLikePicture, makeUnderlay } from './underlay.ts';
+import { looksLikePicture, type Underlay } from './underlay.ts';
 
 /** Rows shown; more readings than this come from a scan, and nobody types into those. */
 const mostRows = 500;
@@ -25,7 +26,7 @@ const mostRows = 500;
 const columns = ['x', 'z'] as const;
 type Column = (typeof columns)[number];
 
-export function readingsStage(bench: Bench): Stage {
+export function readingsStage(bench: Bench, underlay: Underlay): Stage {
   const { store } = bench;
   let chosen = -1;
   const units = (): Units => (store.document.units === 'inch' ? 'inch' : 'mm');
@@ -37,7 +38,6 @@ export function readingsStage(bench: Bench): Stage {
     h('thead', {}, h('tr', {}, h('th', { class: 'n' }, '#'), h('th', { class: 'n' }, 'Station'), h('th', { class: 'n' }, 'Height'), unitHead, h('th', { class: 'n' }, 'Miss'), h('th', {}, 'Remark'), h('th', {}, ''))),
     rows,
   );
-  const underlay = makeUnderlay(bench);
   const desk = h('div', {}, underlay.bar, table);
 
   const cell = (row: number, column: Column): HTMLInputElement | null => rows.querySelector<HTMLInputElement>(`input[data-row="${row}"][data-column="${column}"]`);
@@ -250,10 +250,4 @@ export function readingsStage(bench: Bench): Stage {
       return path.startsWith('trace');
     },
   };
-}
-
-/** A plain number is kept as one, so that the file reads well; anything else stays the text that was typed. */
-function keepAsTyped(text: string): string | number {
-  const clean = text.trim();
-  return /^-?(0|[1-9]\d*)(\.\d*[1-9])?$/.test(clean) && readLength(clean, 'mm').ok ? Number(clean) : text;
 }

@@ -1,6 +1,6 @@
 /** What a stage of the bench is: what it puts on the board, on the desk and in the panel, and what it does when its marks are moved. */
 import type { Vec2 } from '../../maths/vec.ts';
-import type { Board, BoardContent } from '../board/board.ts';
+import type { Board, BoardContent } from '../board/content.ts';
 import type { KernelClient } from '../kernel/client.ts';
 import type { PanelGroup } from '../panel/panel.ts';
 import type { Keeper } from '../state/keep.ts';
@@ -18,6 +18,8 @@ export interface Bench {
   readonly board: () => Board;
   /** Draws board, desk and panel again; for what changed in a stage without changing the job. */
   readonly redraw: () => void;
+  /** The same with the head of the desk; for what changed in which board of a stage is up. */
+  readonly reopen: () => void;
   /** A line at the top of the page; goes by itself unless it is bad. */
   readonly tell: (text: string, bad?: boolean) => void;
 }
@@ -40,11 +42,10 @@ export interface Stage {
   /** Where a tap is being aimed, and where it was put, on a board that says it is aiming. */
   readonly aim?: (at: Vec2 | null) => void;
   readonly put?: (at: Vec2) => void;
+  /** Another stage or board goes up. */
+  readonly left?: () => void;
   /** Brings the thing at a path of the job into view; false when it is not of this stage. */
   readonly reveal: (path: string) => boolean;
 }
-
-/** One of several things a stage does, with a switch between them on its desk. */
-export type StagePart = Omit<Stage, 'name' | 'deskTitle'> & { readonly part: string };
 
 export const nothing = { choose: () => {}, drag: () => ({ guides: [] }), nudge: () => {}, remove: () => {} } as const;

@@ -95,7 +95,7 @@ export function makePart(root: HTMLElement, kernel: () => KernelClient): PartPan
     const most = 6;
     fill(legend, 'Measuring …');
     const answer = await kernel().thickness(most);
-    if (answer === null) return fill(legend, 'The thickness could not be measured.');
+    if (answer?.kind !== 'thickness') return fill(legend, 'The thickness could not be measured.');
     if (!mapped) return;
     view?.thickness(new Map(answer.byFace), [0, most]);
     const bar = h('span', { class: 'bar' });

@@ -5,13 +5,11 @@
 import {
   AmbientLight,
   BufferAttribute,
-  BufferGeometry,
   Color,
   DirectionalLight,
   DoubleSide,
   Group,
   LineBasicMaterial,
-  LineSegments,
   Mesh,
   MeshLambertMaterial,
   OrthographicCamera,
@@ -27,7 +25,10 @@ import {
 import { OrbitControls } from 'three/examples/jsm/controls/OrbitControls.js';
 import type { Vec3 } from '../../maths/vec.ts';
 import type { FaceMesh } from '../../solid/door.ts';
-import { edgeLines } from './edgeLines.ts';
+import type { WeldedMesh } from '../../solid/mesh.ts';
+import { build, geometryOf, type Shown } from './geometry.ts';
+import { turnByKeys } from './keys.ts';
+import { snapToEdges } from './snap.ts';
 import { thicknessColours } from './thicknessColours.ts';
 
 /** Names as on a drawing sheet; the eye's direction from the part. */
@@ -68,16 +69,12 @@ export interface View {
   /** Colour by thickness; null for plain metal. */
   thickness(byFace: ReadonlyMap<number, Float32Array> | null, range: readonly [number, number]): void;
   mark(points: readonly Vec3[]): void;
+  /** Another solid laid over this one, see-through; null takes it away. */
+  beside(mesh: WeldedMesh | null): void;
   /** Called with what was hit when picking is on. */
   onPick(listener: ((picked: Picked | null) => void) | null): void;
   box(): { readonly least: Vec3; readonly most: Vec3 } | null;
   recolour(): void;
-}
-
-interface Shown {
-  readonly face: FaceMesh;
-  readonly mesh: Mesh<BufferGeometry, MeshLambertMaterial>;
-  readonly lines: LineSegments;
 }
 
 export function makeView(canvas: HTMLCanvasElement): View {
@@ -89,8 +86,8 @@ export function makeView(canvas: HTMLCanvasElement): View {
   const lamp = new DirectionalLight(0xffffff, 2.1);
   scene.add(new AmbientLight(0xffffff, 1.15), lamp, lamp.target);
   const part = new Group();
-  const marks = new Group();
-  scene.add(part, marks);
+  const [marks, other] = [new Group(), new Group()];
+  scene.add(part, marks, other);
   const controls = new OrbitControls(camera, canvas);
   controls.enableDamping = false;
   controls.zoomToCursor = true;
@@ -101,6 +98,7 @@ export function makeView(canvas: HTMLCanvasElement): View {
   const mapped = new MeshLambertMaterial({ side: DoubleSide, clippingPlanes: clip, vertexColors: true, polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 1 });
   const ink = new LineBasicMaterial({ clippingPlanes: clip });
   const spot = new MeshBasicMaterial({ depthTest: false });
+  const glass = new MeshLambertMaterial({ side: DoubleSide, transparent: true, opacity: 0.35, depthWrite: false, clippingPlanes: clip });
   const ball = new SphereGeometry(1, 16, 12);
 
   const held = new Map<number, Shown>();
@@ -115,6 +113,7 @@ export function makeView(canvas: HTMLCanvasElement): View {
     metal.color = token('--metal').lerp(new Color(0xffffff), 0.25);
     ink.color = token('--ink');
     spot.color = token('--red');
+    glass.color = token('--blue');
     draw();
   }
 
@@ -197,31 +196,7 @@ export function makeView(canvas: HTMLCanvasElement): View {
     if (values && map) shown.mesh.geometry.setAttribute('color', new BufferAttribute(thicknessColours(values, map.range), 3));
   }
 
-  canvas.tabIndex = 0;
-  canvas.addEventListener('keydown', (event) => {
-    const turn = 0.12;
-    const way = camera.position.clone().sub(controls.target);
-    const side = new Vector3().crossVectors(camera.up, way).normalize();
-    const act: Readonly<Record<string, () => void>> = {
-      ArrowLeft: () => way.applyAxisAngle(camera.up, turn),
-      ArrowRight: () => way.applyAxisAngle(camera.up, -turn),
-      ArrowUp: () => way.angleTo(camera.up) > turn * 1.5 && way.applyAxisAngle(side, -turn),
-      ArrowDown: () => way.angleTo(camera.up) < Math.PI - turn * 1.5 && way.applyAxisAngle(side, turn),
-      '+': () => (camera.zoom *= 1.2),
-      '=': () => (camera.zoom *= 1.2),
-      '-': () => (camera.zoom /= 1.2),
-      f: fit,
-    };
-    const found = act[event.key];
-    if (found === undefined || event.ctrlKey || event.metaKey) return;
-    event.preventDefault();
-    found();
-    if (event.key !== 'f') camera.position.copy(controls.target).add(way);
-    camera.lookAt(controls.target);
-    camera.updateProjectionMatrix();
-    controls.update();
-    draw();
-  });
+  turnByKeys(canvas, camera, controls, fit, draw);
 
   const ray = new Raycaster();
   let down: Vector2 | null = null;
@@ -283,7 +258,7 @@ export function makeView(canvas: HTMLCanvasElement): View {
     cut(at) {
       clip.length = 0;
       if (at !== null) clip.push(new Plane(new Vector3(at.axis === 'x' ? -1 : 0, at.axis === 'y' ? 1 : 0, at.axis === 'z' ? -1 : 0), at.axis === 'y' ? -at.at : at.at));
-      for (const material of [metal, mapped, ink]) material.needsUpdate = true;
+      for (const material of [metal, mapped, ink, glass]) material.needsUpdate = true;
       draw();
     },
     thickness(byFace, range) {
@@ -301,6 +276,12 @@ export function makeView(canvas: HTMLCanvasElement): View {
       }
       draw();
     },
+    beside(mesh) {
+      for (const old of other.children) (old as Mesh).geometry.dispose();
+      other.clear();
+      if (mesh !== null) other.add(new Mesh(geometryOf(mesh), glass));
+      draw();
+    },
     onPick(next) {
       listener = next;
     },
@@ -310,44 +291,4 @@ export function makeView(canvas: HTMLCanvasElement): View {
     },
     recolour,
   };
-}
-
-function build(face: FaceMesh, metal: MeshLambertMaterial, ink: LineBasicMaterial): Shown {
-  const geometry = new BufferGeometry();
-  geometry.setAttribute('position', new BufferAttribute(face.positions, 3));
-  geometry.setAttribute('normal', new BufferAttribute(face.normals, 3));
-  geometry.setIndex(new BufferAttribute(face.triangles, 1));
-  geometry.computeBoundingBox();
-  geometry.computeBoundingSphere();
-  const mesh = new Mesh(geometry, metal);
-  mesh.userData['face'] = face.id;
-  const outline = new BufferGeometry();
-  outline.setAttribute('position', new BufferAttribute(edgeLines(face), 3));
-  return { face, mesh, lines: new LineSegments(outline, ink) };
-}
-
-/** The nearest corner within `near` mm, else the nearest place on an edge. Corners are where an outline bends sharply. */
-function snapToEdges(lines: LineSegments, at: Vector3, near: number): { readonly point: Vector3; readonly on: 'corner' | 'edge' } | null {
-  const p = lines.geometry.getAttribute('position');
-  const ways = new Map<string, { point: Vector3; ways: Vector3[] }>();
-  let best: { point: Vector3; far: number } | null = null;
-  const [a, b, way] = [new Vector3(), new Vector3(), new Vector3()];
-  for (let i = 0; i < p.count; i += 2) {
-    a.fromBufferAttribute(p, i);
-    b.fromBufferAttribute(p, i + 1);
-    way.subVectors(b, a);
-    const share = Math.max(0, Math.min(1, at.clone().sub(a).dot(way) / (way.lengthSq() || 1)));
-    const point = a.clone().addScaledVector(way, share);
-    const far = point.distanceTo(at);
-    if (far < near && (best === null || far < best.far)) best = { point, far };
-    for (const [end, out] of [[a, 1], [b, -1]] as const) {
-      if (end.distanceTo(at) > near) continue;
-      const key = end.toArray().join();
-      const entry = ways.get(key) ?? { point: end.clone(), ways: [] };
-      entry.ways.push(way.clone().normalize().multiplyScalar(out));
-      ways.set(key, entry);
-    }
-  }
-  for (const { point, ways: met } of ways.values()) if (met.some((u, i) => met.slice(i + 1).some((v) => u.dot(v) > -0.9))) return { point, on: 'corner' };
-  return best && { point: best.point, on: 'edge' };
 }

@@ -12,7 +12,7 @@ import { betweenMeshes, startManifolds } from './inside.ts';
 import { KeptFaces } from './keptFaces.ts';
 import { measure } from './measure.ts';
 import { MeshBook } from './meshing.ts';
-import { startOc, type WasmSource } from './oc.ts';
+import { onPulse, startOc, type WasmSource } from './oc.ts';
 import { writeStep } from './step.ts';
 import { copyOf } from './topology.ts';
 import { countTops } from './tops.ts';
@@ -25,6 +25,8 @@ export interface KernelOptions {
   readonly manifoldWasm?: string | URL;
   /** TrueType or OpenType font for engraved text. A job with engraving is refused without one. */
   readonly font?: ArrayBuffer | Uint8Array;
+  /** Called before every larger piece of work, so that whoever waits can tell long work from a hang. */
+  readonly pulse?: () => void;
 }
 
 interface Held {
@@ -35,6 +37,7 @@ interface Held {
 
 export async function openKernel(options: KernelOptions = {}): Promise<Kernel> {
   const [oc, manifolds] = await Promise.all([startOc(options.wasm), startManifolds(options.manifoldWasm)]);
+  if (options.pulse) onPulse(oc, options.pulse);
   let font: Font | null | undefined;
   const fontOf = (): Font | null => (font ??= options.font === undefined ? null : readFont(options.font));
   const shop: Workshop = { oc, manifolds, cache: new StageCache(), book: new MeshBook(oc), proofs: new Map(), validity: new Validity(oc), kept: new KeptFaces(oc), font: fontOf };

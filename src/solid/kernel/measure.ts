@@ -1,9 +1,9 @@
 /** Solid -> Measured: figures of the kernel's exact geometry, not of a mesh. mm, mm2, mm3. */
-import type { Bnd_Box, TopoDS_Shape } from 'replicad-opencascadejs';
+import type { Bnd_Box, TopoDS_Face, TopoDS_Shape } from 'replicad-opencascadejs';
 import type { Measured } from '../door.ts';
 import { guarded, type Oc } from './oc.ts';
 import { deleteAll, scoped, type Keep } from './scope.ts';
-import { countOf, faceKind, facesOf, shellsOf } from './topology.ts';
+import { countOf, faceKind, facesOf, shellsOf, wiresOf } from './topology.ts';
 
 /** Relative accuracy asked of the adaptive integration. */
 const accuracy = 1e-5;
@@ -57,37 +57,46 @@ export function isClosed(oc: Oc, shape: TopoDS_Shape): boolean {
   }
 }
 
-/** mm. A loose box of the kernel stands off a face by less than this on our parts; faces farther in cannot reach the tight box. */
-const looseness = 2;
-
-/** The tight box. Exact boxes of curved faces cost much, so only faces that may touch it are asked for theirs. */
+/** The tight box. Exact boxes of curved faces cost much, so a face whose loose box lies inside the tight one of the others is not asked for its own. */
 function tightBox(oc: Oc, shape: TopoDS_Shape): Bnd_Box {
   return scoped((keep) => {
-    const whole = sides(oc, keep, shape);
+    const faces = facesOf(oc, shape).map((face) => ({ face: keep(face), loose: sides(oc, keep, face) }));
+    const size = ({ loose }: (typeof faces)[number]): number => Math.hypot(loose[3]! - loose[0]!, loose[4]! - loose[1]!, loose[5]! - loose[2]!);
     const tight = new oc.Bnd_Box();
-    for (const face of facesOf(oc, shape).map(keep)) {
-      const own = sides(oc, keep, face);
-      if (own.some((side, i) => Math.abs(side - whole[i]!) < looseness)) oc.BRepBndLib.AddOptimal(face, tight, false, false);
+    for (const { face, loose } of faces.sort((a, b) => size(b) - size(a))) {
+      const inside = !tight.IsVoid() && sidesOf(tight).every((side, i) => (i < 3 ? loose[i]! >= side : loose[i]! <= side));
+      if (!inside) oc.BRepBndLib.AddOptimal(withoutHoles(oc, keep, face), tight, false, false);
     }
     return tight;
   });
+}
+
+/** Holes in a face do not change how far it reaches, but each of their edges would be gone along: a line of text has hundreds. */
+function withoutHoles(oc: Oc, keep: Keep, face: TopoDS_Face): TopoDS_Face {
+  if (wiresOf(oc, face).map(keep).length === 1) return face;
+  const bare = keep(oc.TopoDS.Face(keep(face.EmptyCopied())));
+  keep(new oc.TopoDS_Builder()).Add(bare, keep(oc.BRepTools.OuterWire(face)));
+  return bare;
 }
 
 /** Least and most X, Y, Z of the kernel's quick, loose box. */
 function sides(oc: Oc, keep: Keep, shape: TopoDS_Shape): number[] {
   const loose = keep(new oc.Bnd_Box());
   oc.BRepBndLib.Add(shape, loose, false);
-  return [loose.GetXMin(), loose.GetYMin(), loose.GetZMin(), loose.GetXMax(), loose.GetYMax(), loose.GetZMax()];
+  return sidesOf(loose);
 }
+
+const sidesOf = (box: Bnd_Box): number[] => [box.GetXMin(), box.GetYMin(), box.GetZMin(), box.GetXMax(), box.GetYMax(), box.GetZMax()];
 
 /** `topFaces`: how many faces are pieces of the outer top; counted by the caller, who knows the contour. */
 export function measure(oc: Oc, shape: TopoDS_Shape, topFaces: number): Measured {
   return guarded(oc, 'measure', () =>
     scoped((keep) => {
-      const bounds = keep(tightBox(oc, shape));
+      const [volume, area] = [volumeOf, areaOf].map((figure) => guarded(oc, 'measure', () => figure(oc, shape))) as [number, number];
+      const bounds = keep(guarded(oc, 'measure', () => tightBox(oc, shape)));
       return {
-        volume: volumeOf(oc, shape),
-        area: areaOf(oc, shape),
+        volume,
+        area,
         box: {
           least: [bounds.GetXMin(), bounds.GetYMin(), bounds.GetZMin()],
           most: [bounds.GetXMax(), bounds.GetYMax(), bounds.GetZMax()],

@@ -31,6 +31,10 @@ function whereFrom(wasm: WasmSource | undefined): Record<string, unknown> {
   return { wasmBinary: wasm };
 }
 
+/** Who wants to know that a kernel is still getting on; a call into it cannot speak for itself. */
+const listeners = new WeakMap<Oc, () => void>();
+export const onPulse = (oc: Oc, pulse: () => void): void => void listeners.set(oc, pulse);
+
 /** What the kernel could not do, in its own words. An expected outcome for hard geometry: callers turn it into an Issue. */
 export class KernelFailure extends Error {
   override readonly name = 'KernelFailure';
@@ -46,6 +50,7 @@ export class KernelDead extends Error {
  * that leaves it able to work; one that does not, out of memory above all, is KernelDead.
  */
 export function guarded<R>(oc: Oc, what: string, work: () => R): R {
+  listeners.get(oc)?.();
   try {
     return work();
   } catch (error) {

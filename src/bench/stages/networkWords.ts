@@ -1,0 +1,29 @@
+/** What a located pattern says, in lines. */
+import { sayReading } from '../../holes/screen.ts';
+import type { HolePattern, HoleReading } from '../../holes/pattern.ts';
+import { mmPerInch, type Units } from '../../job/quantity.ts';
+import { sayIssue } from '../../result.ts';
+
+export interface Line {
+  readonly text: string;
+  readonly bad?: boolean;
+}
+
+/** Small lengths, to a thousandth of a mm. */
+export const sayMiss = (mm: number, units: Units): string => (units === 'inch' ? `${(mm / mmPerInch).toFixed(4)} in` : `${mm.toFixed(3)} mm`);
+
+export function networkLines(pattern: HolePattern, readings: readonly HoleReading[], units: Units): Line[] {
+  const say = (mm: number): string => sayMiss(mm, units);
+  const { next, mirror, freedom, spread } = pattern;
+  const slips = pattern.slips.filter((slip) => slip.suspects.length > 1).map((slip): Line => ({ text: `There is a slip, but the readings cannot tell where: ${slip.suspects.map((i) => sayReading(readings[i]!)).join(' or ')}.`, bad: true }));
+  const checks = pattern.checks.filter((one) => !one.passed).map((one): Line => ({ text: `${one.a} to ${one.b}: outside less inside misses the two holes together by ${say(Math.abs(one.difference))}, more than ${say(one.limit)}. One of the four readings is wrong.`, bad: true }));
+  const worst = pattern.holes.reduce((a, b) => (b.shape.major > a.shape.major ? b : a));
+  return [
+    ...(mirror === null ? [] : [{ text: mirror, bad: true }]),
+    ...slips,
+    ...checks,
+    { text: freedom === 0 ? 'Nothing to spare: no reading is checked by another.' : `${freedom} ${freedom === 1 ? 'reading' : 'readings'} to spare; they disagree ${spread.toFixed(2)} times as much as their errors say.` },
+    { text: `Least well known: ${worst.name}, within ${say(worst.shape.major)} (95 %) after best fit.${next === null ? '' : ` Measure next: ${next.a} to ${next.kind === 'edge' ? 'edge ' : ''}${next.b}${next.again ? ' again' : ''}; the worst hole goes to ${say(next.worstThen)}.`}` },
+    ...pattern.remarks.map((remark): Line => ({ text: sayIssue(remark) })),
+  ];
+}

@@ -21,6 +21,8 @@ export type { Finding } from './checks/finding.ts';
 export type { OutputFile } from './outputs/file.ts';
 export type { Report } from './outputs/report.ts';
 export type { Made, Part } from './make.ts';
+export { makeProof, type ProofMade, type ProofOptions } from './makeProof.ts';
+export { readPrinterProfile } from './proof/readPrinter.ts';
 export { sayIssue, type Issue, type Result } from './result.ts';
 export { openKernel } from './solid/kernel/kernel.ts';
 

@@ -7,7 +7,8 @@ import type { Job } from '../job/schema.ts';
 import { mmPerInch, type Units } from '../job/quantity.ts';
 import type { PatternHole } from '../fit/offsets.ts';
 import { readingMiss, type ExpectedReading } from '../proof/expected.ts';
-import type { Proof, ProofShown } from '../proof/formProof.ts';
+import type { Proof } from '../proof/formProof.ts';
+import type { PiecePlan } from '../proof/proofPlan.ts';
 import type { PrintLine } from '../proof/profile.ts';
 import { cautions } from './cautions.ts';
 import { sheetStyle } from './reportHtml.ts';
@@ -113,7 +114,7 @@ export function readingsCsv(proof: Proof): string {
 }
 
 /** A printer file with every size of the coupons as drawn and room for what was measured; null when none is printed. */
-export function blankPrinterFile(proof: Pick<ProofShown, 'pieces'>): string | null {
+export function blankPrinterFile(proof: { readonly pieces: readonly { readonly plan: Pick<PiecePlan, 'kind'>; readonly expected: readonly ExpectedReading[] }[] }): string | null {
   const read = proof.pieces.filter((piece) => piece.plan.kind === 'bar' || piece.plan.kind === 'square').flatMap((piece) => piece.expected);
   if (read.length === 0) return null;
   const of = (what: ExpectedReading['what']): ExpectedReading[] => read.filter((one) => one.what === what);

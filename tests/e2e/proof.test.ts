@@ -20,6 +20,20 @@ test('a test print is drawn for the printer file opened, its pieces are on the b
   const desk = page.locator('#desk');
   await desk.getByText('No printer file: nothing is corrected').waitFor();
 
+  // Readings typed one by one: what is missing is said, and as soon as they read they are the printer.
+  await desk.getByRole('button', { name: 'Type readings' }).click();
+  await desk.getByText('Printer: expected a name.').first().waitFor();
+  await desk.getByLabel('Printer', { exact: true }).fill('bench one');
+  await desk.getByText(/Expected measured X bars, got none/).waitFor();
+  for (const [label, value] of [['Bar along X, drawn 200: measured', '199.5'], ['Bar along X, drawn 14: measured', '14.02'], ['Bar along Y, drawn 200: measured', '199.6'], ['Bar along Y, drawn 14: measured', '14,0']] as const) await desk.getByLabel(label).fill(value);
+  await desk.getByText('Drawn for bench one').waitFor();
+  await desk.getByText('Along X', { exact: true }).waitFor();
+  expect(await desk.getByLabel('Bar along Y, drawn 14: measured').inputValue()).toBe('14,0');
+  const [saved] = await Promise.all([page.waitForEvent('download'), desk.getByRole('button', { name: 'Save the printer file' }).click()]);
+  expect([saved.suggestedFilename(), (JSON.parse(readFileSync(await saved.path(), 'utf8')) as { bars: unknown[] }).bars.length]).toEqual(['bench-one.printer.json', 4]);
+  await desk.getByRole('button', { name: 'Put it away' }).click();
+  await desk.getByText('No printer file: nothing is corrected').waitFor();
+
   // A wrong file is refused by name; what stands stays.
   const drop = async (text: string, name: string): Promise<void> => {
     const data = await page.evaluateHandle(([content, called]) => {
@@ -33,7 +47,7 @@ test('a test print is drawn for the printer file opened, its pieces are on the b
   await desk.getByText(/Printer is missing|is not a name used here/).first().waitFor();
   await drop(readFileSync('presets/left.printer.json', 'utf8'), 'left.printer.json');
   await desk.getByText('Drawn for left one').waitFor();
-  await desk.getByText('Along X', { exact: true }).waitFor();
+  expect(await desk.getByLabel('Bar along X, drawn 72: measured').inputValue()).toBe('71.88');
 
   // A bed too small is told before anything is made.
   await page.locator('#panel').getByLabel('Bed X').fill('60');

@@ -95,6 +95,31 @@ describe('put together again', () => {
     expect(united.volume() - more.volume() + missing.volume()).toBeCloseTo(whole.volume(), 0);
   });
 
+  test.each(['ring', 'ribs'] as const)('the %s of the large sample: nothing shared, gaps as wanted, and a pin goes through every joint', (kind) => {
+    const only = { whole: false, ring: kind === 'ring', ribs: kind === 'ribs', holeBar: false, text: false };
+    const proof = proofOf('worm-drive-cover', only);
+    const { file: { job } } = partOf('worm-drive-cover', only);
+    const pieces = proof.pieces.map((piece) => manifoldOf(putBack(piece)));
+    const joined = manifolds.Manifold.union(pieces);
+    const touching = pieces.flatMap((a, i) => pieces.slice(i + 1).filter((b) => a.minGap(b, 1) < 0.5).map((b) => [a, b] as const));
+    expect(touching.length).toBe(kind === 'ring' ? 4 : 2);
+    for (const [a, b] of touching) {
+      expect(a.intersect(b).volume()).toBe(0);
+      expect(a.minGap(b, 1)).toBeCloseTo(job.proof.jointClearance, 1);
+    }
+    const cuts = proof.pieces.flatMap(({ plan: { steps } }) => steps.flatMap((step) => (step.do === 'cut' ? step.with : [])));
+    expect(cuts.length).toBe(touching.length * 4);
+    for (const [i, form] of cuts.entries()) {
+      // Every hole is empty right through both halves, round and slot alike, with room for the pin.
+      const hole = manifoldOf(unwrap(kernel.carve([{ name: 'pin', at: '', start: [form], steps: [], bits: 'one' }])[0]!).mesh);
+      const { min, max } = hole.boundingBox();
+      const middle = [0, 1, 2].map((k) => (min[k]! + max[k]!) / 2) as [number, number, number];
+      const upright = kind === 'ring';
+      const pin = manifolds.Manifold.cylinder(40, job.proof.pin / 2, job.proof.pin / 2, 48, true).rotate(upright ? [0, 0, 0] : [90, 0, 0]).translate(middle);
+      expect(joined.intersect(pin).volume(), `pin ${i}`).toBe(0);
+    }
+  });
+
   test('turned round or in each other\'s place no two pieces of a split part take their pins', () => {
     const proof = proofOf('worm-drive-cover', { bedX: 130, bedY: 260 });
     const pinned = proof.pieces.filter((piece) => piece.plan.kind === 'whole').map(({ plan: { readings } }) => readings.filter((r) => r.what === 'centres' && r.name === 'Pin to pin'));

@@ -3,78 +3,96 @@
  * The printer file is the machine's, not the job's: it is kept in this browser for every job.
  */
 import type { OutputFile } from '../../outputs/file.ts';
+import { blankPrinterFile } from '../../outputs/proofSheet.ts';
 import { bedsDrawing, onBedDrawing, pieceHandle } from '../../outputs/proofDrawing.ts';
 import { sayLength, sayMass } from '../../outputs/say.ts';
 import { printLaw } from '../../proof/law.ts';
 import { planProof } from '../../proof/planProof.ts';
 import type { ProofShown } from '../../proof/formProof.ts';
+import { expectedReading } from '../../proof/expected.ts';
 import { readPrinterProfile, type PrinterFile } from '../../proof/readPrinter.ts';
 import { sayIssue, type Issue } from '../../result.ts';
 import { fill, h } from '../dom.ts';
-import { chooseFile, downloadFile, readLimited } from '../files.ts';
+import { chooseFile, downloadFile } from '../files.ts';
 import { samplePrinter } from '../presets.ts';
 import { takesFiles } from './fileDrop.ts';
-import { printerBlock } from './printerBlock.ts';
+import { keptFile, type Loaded } from './keptFile.ts';
+import { filledIn, makePrinterForm, type PrinterDraft } from './printerForm.ts';
 import { readingsTable } from './proofReadings.ts';
 import { nothing, type Bench, type Stage } from './stage.ts';
 
-interface Loaded {
-  readonly name: string;
-  readonly text: string;
-  readonly file: PrinterFile;
-}
-
 interface Made {
   readonly from: unknown;
-  readonly printer: Loaded | null;
+  readonly printer: Loaded<PrinterFile> | null;
   readonly proof: ProofShown;
   readonly files: readonly OutputFile[];
 }
 
-const setting = 'printer file';
-
 export function proofPrint(bench: Bench): Omit<Stage, 'name'> {
   const { store, kernel } = bench;
-  let printer: Loaded | null = null;
-  let refused: readonly Issue[] = [];
+  const kept = keptFile(bench, 'printer file', readPrinterProfile);
+  let draft: PrinterDraft | null = null;
+  let issues: readonly Issue[] = [];
   let made: Made | null = null;
   let making = false;
   let chosen = 1;
+  const top = h('div');
   const list = h('div');
-  const desk = h('div', {}, list);
-  takesFiles(desk, (file) => void take(file));
-  void bench.keeping.keeper?.setting<{ name: string; text: string }>(setting).then((kept) => kept && use(kept.name, kept.text));
+  const form = makePrinterForm(typed, saveDraft);
+  const desk = h('div', {}, top, form.element, list);
+  takesFiles(desk, (file) => void kept.take(file));
 
-  async function take(file: File): Promise<void> {
-    try {
-      use(file.name, await readLimited(file));
-    } catch (error) {
-      bench.tell((error as Error).message, true);
-    }
+  /** What was typed is the printer as soon as it reads; until then the form says what is missing. */
+  function typed(next: PrinterDraft): void {
+    draft = next;
+    const text = JSON.stringify(filledIn(next), null, 2);
+    const read = readPrinterProfile(text);
+    issues = read.ok ? [] : read.issues;
+    if (read.ok) kept.use(kept.current()?.name ?? 'typed.printer.json', text);
+    else refresh();
   }
 
-  function use(name: string, text: string): void {
-    const read = readPrinterProfile(text);
-    refused = read.ok ? [] : read.issues;
-    if (read.ok) {
-      printer = { name, text, file: read.value };
-      void bench.keeping.keeper?.keepSetting(setting, { name, text });
-    }
-    bench.redraw();
+  function saveDraft(): void {
+    const name = String(draft?.['printer'] ?? '').replaceAll(/[^\w.-]+/g, '-') || 'blank';
+    downloadFile({ name: `${name}.printer.json`, mimetype: 'application/json', purpose: 'The readings of a printer.', bytes: new TextEncoder().encode(`${JSON.stringify(draft === null ? {} : filledIn(draft), null, 2)}\n`) });
+  }
+
+  /** Readings to be taken on the coupons of this job, blank. */
+  function begin(): void {
+    const { good } = store;
+    if (good?.job == null || good.plan === null) return bench.tell('What is typed does not make a part yet.', true);
+    const law = printLaw(null);
+    const job = { ...good.job, proof: { ...good.job.proof, whole: false, ring: false, ribs: false, holeBar: true, square: true } };
+    const plan = planProof(job, good.plan, law);
+    if (!plan.ok) return bench.tell(plan.issues.map(sayIssue).join(' '), true);
+    const blank = blankPrinterFile({ pieces: plan.value.pieces.map((piece) => ({ plan: piece, expected: piece.readings.map((wanted) => expectedReading(wanted, piece.lay, law, false)) })) });
+    if (store.document.proof?.square !== true) store.set('proof.square', true, 'Square printed too');
+    form.open();
+    typed(JSON.parse(blank ?? '{}') as PrinterDraft);
   }
 
   function forget(): void {
-    printer = null;
-    refused = [];
-    void bench.keeping.keeper?.keepSetting(setting, null);
-    bench.redraw();
+    draft = null;
+    issues = [];
+    kept.forget();
+  }
+
+  /** A file opened since is what the form shows. */
+  let shown: unknown = null;
+  function follow(): void {
+    const now = kept.current();
+    if (now === shown) return;
+    shown = now;
+    if (now === null || JSON.stringify(draft === null ? null : filledIn(draft)) === JSON.stringify(now.value.document)) return;
+    draft = now.value.document as unknown as PrinterDraft;
+    issues = [];
   }
 
   async function make(): Promise<void> {
     making = true;
     refresh();
-    const [from, drawnFor] = [store.document, printer];
-    const answer = await kernel.proof(from, new Date().toISOString().replace(/\.\d+Z$/, 'Z'), { profile: drawnFor?.file.profile ?? null, printerFile: drawnFor?.name ?? '' });
+    const [from, drawnFor] = [store.document, kept.current()];
+    const answer = await kernel.proof(from, new Date().toISOString().replace(/\.\d+Z$/, 'Z'), { profile: drawnFor?.value.profile ?? null, printerFile: drawnFor?.name ?? '' });
     making = false;
     if (answer === null) bench.tell('The proof was not made: the solid modeller stopped. It has been started again; try once more.', true);
     else if (answer.kind === 'refused') bench.tell(answer.issues.map(sayIssue).join(' '), true);
@@ -91,13 +109,13 @@ export function proofPrint(bench: Bench): Omit<Stage, 'name'> {
   }
 
   const key = (label: string, act: () => void, kind = ''): HTMLButtonElement => h('button', { type: 'button', class: `key ${kind}`.trim(), onclick: act }, label);
-  const open = (): HTMLButtonElement => key(printer === null ? 'Open a printer file' : 'Another printer file', () => void chooseFile('.json,application/json').then((file) => file && take(file)));
+  const open = (): HTMLButtonElement => key(kept.current() === null ? 'Open a printer file' : 'Another printer file', () => void chooseFile('.json,application/json').then((file) => file && void kept.take(file)));
 
   /** What stands in the way, known before anything is built. */
   function inTheWay(): readonly Issue[] {
     const { good } = store;
     if (store.derived.plan === null || good?.job == null || good.plan === null) return [];
-    const plan = planProof(good.job, good.plan, printLaw(printer?.file.profile ?? null));
+    const plan = planProof(good.job, good.plan, printLaw(kept.current()?.value.profile ?? null));
     return plan.ok ? [] : plan.issues;
   }
 
@@ -146,19 +164,22 @@ export function proofPrint(bench: Bench): Omit<Stage, 'name'> {
   }
 
   function refresh(): void {
+    follow();
+    const printer = kept.current();
     const waiting = inTheWay();
     const stale = made !== null && (made.from !== store.document || made.printer !== printer);
     const makeKey = key(making ? 'Making the proof …' : made === null ? 'Make the proof' : 'Make it again', () => void make(), 'main');
     makeKey.disabled = making || store.derived.plan === null || waiting.length > 0;
     const hint = store.derived.plan === null ? 'What is typed does not make a part yet; see the findings.' : stale ? 'The job or the printer has changed since this proof was made.' : made === null ? 'A test print is drawn for one printer and never changes the part. It is a test fit, not a guard.' : '';
+    const drawnFor = printer?.value.profile;
     fill(
-      list,
-      h('div', { class: 'head' }, makeKey, made === null ? '' : key('Save all', () => made?.files.forEach(downloadFile)), open(), printer === null ? key('Try the sample', () => use('left.printer.json', samplePrinter)) : key('Put it away', forget)),
-      ...printerBlock(printer === null ? null : printer.file, printer?.name ?? '', refused, made === null),
-      ...waiting.map((issue) => h('div', { class: 'notice bad' }, h('p', {}, sayIssue(issue)))),
-      hint === '' ? '' : h('p', { class: 'hint' }, hint),
-      ...(made === null ? [] : madeBlock(made)),
+      top,
+      h('div', { class: 'head' }, makeKey, made === null ? '' : key('Save all', () => made?.files.forEach(downloadFile)), open(), ...(printer === null && draft === null ? [key('Type readings', begin), key('Try the sample', () => kept.use('left.printer.json', samplePrinter))] : [key('Put it away', forget)])),
+      ...[...kept.refused(), ...waiting].map((issue) => h('div', { class: 'notice bad' }, h('p', {}, sayIssue(issue)))),
+      h('p', { class: 'hint' }, drawnFor === undefined ? 'No printer file: nothing is corrected, and every size comes out as the printer makes it. Print the hole bar and the square, measure them, and type the readings, or open the printer file or drop it here.' : `Drawn for ${drawnFor.printer}${drawnFor.material ? `, ${drawnFor.material}` : ''} (${printer!.name}).`),
     );
+    form.show(draft, issues.length > 0 ? null : (printer?.value ?? null), issues);
+    fill(list, hint === '' ? '' : h('p', { class: 'hint' }, hint), ...(made === null ? [] : madeBlock(made)));
   }
 
   return {

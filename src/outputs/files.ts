@@ -13,7 +13,7 @@ import type { WeldedMesh } from '../solid/mesh.ts';
 import type { SolidPlan } from '../solid/plan.ts';
 import { inspectionSheet } from '../fit/firstArticle.ts';
 import { contentHash } from '../job/revisions.ts';
-import { bytesHash } from './hash.ts';
+import { listed, type Listed } from './hash.ts';
 import { packBytes } from './pack.ts';
 import { coverSheets } from './paper/coverSheets.ts';
 import { headOf, paperOf, pdfFile, type SheetSet } from './paper/paper.ts';
@@ -118,10 +118,9 @@ export async function filesOf(input: CheckedPart, kernel: Kernel, options: Files
     { caption: `Section at mid width; skin ${sayLengthUnit(input.section.skin, units)} square to the top.`, svg: svgText(sectionDrawing(input.section, units, false), { title: 'Section', fluid: true }), wide: true },
     { caption: 'Plan from outside; what is dashed lies under the skin.', svg: svgText(planDrawing(input.plan, units, false), { title: 'Plan', fluid: true }), wide: true },
   ];
-  const { sheets, printed } = await paperFiles(input, look, kernel, options, stem, products);
-  const listed = [...products, ...printed].map(listing);
+  const { sheets, printed, list } = await paperFiles(input, look, kernel, options, stem, products.map(listed));
   const stages = { ...input.stages, files: Math.round((options.now?.() ?? 0) - start) };
-  const report = reportOf({ ...input, job, files: listed, run: { date: options.date, stages_ms: stages } });
+  const report = reportOf({ ...input, job, files: [...list], run: { date: options.date, stages_ms: stages } });
   const files = [
     ...products,
     ...printed,
@@ -131,26 +130,33 @@ export async function filesOf(input: CheckedPart, kernel: Kernel, options: Files
   // How long each stage took differs from run to run; without that the pack of the same job is the same.
   const untimed = textFile('report.json', 'application/json', 'The report for programs.', `${JSON.stringify({ ...report, run: { ...report.run, stages_ms: {} } }, null, 2)}\n`);
   const packed = files.map((file) => (file.name === untimed.name ? untimed : file));
-  const pack: OutputFile = { name: `${stem}-release.zip`, mimetype: 'application/zip', purpose: 'All of it in one file, with a manifest of hashes.', bytes: packBytes(stem, packed, { partNumber: job.partNumber, revision: job.revision, title: job.title, date: options.date }) };
+  const pack: OutputFile = { name: `${stem}-release.zip`, mimetype: 'application/zip', purpose: 'All of it in one file, with a manifest of hashes.', bytes: packBytes(stem, packed, [...list, ...packed.slice(list.length).map(listed)], { partNumber: job.partNumber, revision: job.revision, title: job.title, date: options.date }) };
   return { files: [...files, pack], report, sheets };
 }
 
-const listing = ({ name, bytes, purpose }: OutputFile): Report['files'][number] => ({ name, bytes: bytes.length, sha256: bytesHash(bytes), purpose });
+interface Paper {
+  readonly sheets: readonly SheetSet[];
+  readonly printed: readonly OutputFile[];
+  /** Products and what is printed, in the order they are handed out. */
+  readonly list: readonly Listed[];
+}
 
 /** Every sheet set as a PDF, the release cover last because it lists the others. */
-async function paperFiles(input: CheckedPart, look: Viewer, { font }: Kernel, { date, drawer = null }: FilesOptions, stem: string, products: readonly OutputFile[]): Promise<{ readonly sheets: readonly SheetSet[]; readonly printed: readonly OutputFile[] }> {
-  if (font === null) return { sheets: [], printed: [] };
+async function paperFiles(input: CheckedPart, look: Viewer, { font }: Kernel, { date, drawer = null }: FilesOptions, stem: string, products: readonly Listed[]): Promise<Paper> {
+  if (font === null) return { sheets: [], printed: [], list: products };
   const { job } = input.file;
   const head = headOf(job, date);
   const sets = paperOf({ ...input, job, look, drawer }, date);
   const printed = await Promise.all(sets.map((set) => pdfFile(stem, set, head, font)));
+  const others = [...products, ...printed.map(listed)];
   const figures = coverFigures(input);
   const cover: SheetSet = {
     name: 'release',
     purpose: 'Cover of the release: what is in it, what the checks found, who took what on.',
-    pages: coverSheets({ findings: input.findings, files: [...products, ...printed].map(listing), figures }, { paper: job.paper.size, landscape: false }, head),
+    pages: coverSheets({ findings: input.findings, files: others, figures }, { paper: job.paper.size, landscape: false }, head),
   };
-  return { sheets: [cover, ...sets], printed: [await pdfFile(stem, cover, head, font), ...printed] };
+  const front = await pdfFile(stem, cover, head, font);
+  return { sheets: [cover, ...sets], printed: [front, ...printed], list: [...products, listed(front), ...others.slice(products.length)] };
 }
 
 function coverFigures({ file, measured, built, contour }: CheckedPart): (readonly [string, string])[] {

@@ -52,7 +52,7 @@ export function threeMfBytes(items: readonly ThreeMfItem[], options: ThreeMfOpti
     `${metadata}<resources><basematerials id="1">${materials}</basematerials>${objects}</resources><build>${build}</build></model>`;
   // Local midnight, 1 January 1980: the zip format's zero, the same bytes in every time zone.
   const mtime = new Date(1980, 0, 1);
-  return zipSync({ '[Content_Types].xml': strToU8(contentTypes), '_rels/.rels': strToU8(relationships), '3D/3dmodel.model': strToU8(model) }, { mtime, level: 6 });
+  return zipSync({ '[Content_Types].xml': strToU8(contentTypes), '_rels/.rels': strToU8(relationships), '3D/3dmodel.model': strToU8(model) }, { mtime, level: 3 });
 }
 
 function objectXml(item: ThreeMfItem, id: number, material: number, units: Units): string {

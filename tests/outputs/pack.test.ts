@@ -2,6 +2,7 @@
 import { createHash } from 'node:crypto';
 import { strFromU8, strToU8, unzipSync } from 'fflate';
 import { expect, test } from 'vitest';
+import { listed } from '../../src/outputs/hash.ts';
 import { packBytes, type Manifest } from '../../src/outputs/pack.ts';
 
 const files = [
@@ -11,7 +12,7 @@ const files = [
 const info = { partNumber: 'OB-1', revision: 'A', title: 'Cover', date: '2026-01-02T03:04:05Z' };
 
 test('every file is in it, and the manifest holds its hash', () => {
-  const found = unzipSync(packBytes('OB-1-A', files, info));
+  const found = unzipSync(packBytes('OB-1-A', files, files.map(listed), info));
   expect(Object.keys(found).sort()).toEqual(['OB-1-A/a.step', 'OB-1-A/b.pdf', 'OB-1-A/manifest.json']);
   const manifest = JSON.parse(strFromU8(found['OB-1-A/manifest.json']!)) as Manifest;
   expect(manifest).toMatchObject(info);
@@ -23,5 +24,5 @@ test('every file is in it, and the manifest holds its hash', () => {
 });
 
 test('same files and date, same bytes', () => {
-  expect(Buffer.from(packBytes('x', files, info)).equals(Buffer.from(packBytes('x', files, info)))).toBe(true);
+  expect(Buffer.from(packBytes('x', files, files.map(listed), info)).equals(Buffer.from(packBytes('x', files, files.map(listed), info)))).toBe(true);
 });

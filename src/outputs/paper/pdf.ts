@@ -9,6 +9,7 @@ import type { Vec2 } from '../../maths/vec.ts';
 import { mmPerInch } from '../../job/quantity.ts';
 import type { Segment } from '../../section/section.ts';
 import type { Mark } from '../drawing.ts';
+import { textWidth } from '../letterWidths.ts';
 import { pens } from '../pens.ts';
 import { startOf } from '../svg.ts';
 import type { Page } from './page.ts';
@@ -81,9 +82,10 @@ function drawText(pdf: PDFDocument, mark: Extract<Mark, { kind: 'text' }>, at: A
   const text = mark.text.replace(/\p{Cc}+/gu, ' ');
   if (text.trim() === '') return;
   pdf.fontSize((mark.height / capital) * pointsPerMm);
-  const width = pdf.widthOfString(text, { features });
   const [x, y] = at(mark.at);
-  const before = mark.anchor === 'start' ? 0 : mark.anchor === 'middle' ? width / 2 : width;
+  // Our own widths place it: asking the font lays every text out twice, and differs by the kerning only.
+  const width = mark.anchor === 'start' ? 0 : textWidth(text, mark.height) * pointsPerMm;
+  const before = mark.anchor === 'middle' ? width / 2 : width;
   pdf.save().fillColor(pens[mark.pen].ink, 1);
   if (mark.turn) pdf.rotate(-mark.turn, { origin: [x, y] });
   pdf.text(text, x - before, y, { lineBreak: false, baseline: 'alphabetic', features });

@@ -28,7 +28,6 @@ declare module 'pdfkit' {
     fillOpacity(opacity: number): this;
     fillColor(colour: string, opacity?: number): this;
     fontSize(points: number): this;
-    widthOfString(text: string, options: { readonly features: readonly string[] }): number;
     text(text: string, x: number, y: number, options: TextOptions): this;
     end(): void;
   }

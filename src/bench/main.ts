@@ -13,6 +13,8 @@ import { bodyStage } from './stages/body.ts';
 import { stageOfBoards } from './stages/boards.ts';
 import { contourStage } from './stages/contour.ts';
 import { mountsStage } from './stages/mounts.ts';
+import { readPrinterProfile } from '../proof/readPrinter.ts';
+import { keptFile } from './stages/keptFile.ts';
 import { proofPrint } from './stages/proofPrint.ts';
 import { networkBoard } from './stages/network.ts';
 import { readingsStage } from './stages/readings.ts';
@@ -98,7 +100,8 @@ async function start(): Promise<void> {
 
   const bench: Bench = { store, kernel, keeping: { keeper, job: jobs.id }, view: part.view, board: () => board, redraw: () => draw(), reopen: () => go(stage), tell };
   const underlay = makeUnderlay(bench);
-  const stages: readonly Stage[] = [readingsStage(bench, underlay), contourStage(bench, underlay), bodyStage(bench, () => measured), stageOfBoards(bench, 'Mounts', [{ title: 'Plan', board: mountsStage(bench) }, { title: 'Hole readings', board: networkBoard(bench) }]), stageOfBoards(bench, 'Proof', [{ title: 'Print', board: proofPrint(bench) }, { title: 'Test fit', board: testFitBoard(bench) }]), stageOfBoards(bench, 'Release', [{ title: 'Files', board: releaseStage(bench, () => findings && [...refused, ...findings]) }, { title: 'Revisions', board: revisionsBoard(bench) }])];
+  const printer = keptFile(bench, 'printer file', readPrinterProfile);
+  const stages: readonly Stage[] = [readingsStage(bench, underlay), contourStage(bench, underlay), bodyStage(bench, () => measured), stageOfBoards(bench, 'Mounts', [{ title: 'Plan', board: mountsStage(bench) }, { title: 'Hole readings', board: networkBoard(bench) }]), stageOfBoards(bench, 'Proof', [{ title: 'Print', board: proofPrint(bench, printer) }, { title: 'Test fit', board: testFitBoard(bench, () => printer.current()?.value.profile ?? null) }]), stageOfBoards(bench, 'Release', [{ title: 'Files', board: releaseStage(bench, () => findings && [...refused, ...findings]) }, { title: 'Revisions', board: revisionsBoard(bench) }])];
   let stage: Stage = stages.find((s) => s.name === sessionStorage.getItem('stage')) ?? stages[0]!;
 
   const board = makeBoard($('board'), {

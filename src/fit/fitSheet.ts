@@ -121,11 +121,11 @@ export function fitOf(fit: TestFit, current: string): { readonly readings: reado
 }
 
 /**
- * The document with its last test fit told what a printer's profile says: whose it is, scale and skew. Taken out once, by
+ * The document with one of its test fits (the last, unless stated) told what a printer's profile says: whose it is, scale and skew. Taken out once, by
  * `diagnose`, and only of a print that was not already drawn for them.
  */
-export function withProfile(document: JobDocument, profile: PrintProfile): Result<JobDocument> {
-  const fit = document.testFits?.at(-1);
+export function withProfile(document: JobDocument, profile: PrintProfile, index = (document.testFits?.length ?? 0) - 1): Result<JobDocument> {
+  const fit = document.testFits?.[index];
   if (fit === undefined) return ok(document);
   const issues: Issue[] = [];
   const other = [fit.printer, fit.printedOn].find((name) => name !== undefined && name !== '' && name !== profile.printer);
@@ -135,5 +135,5 @@ export function withProfile(document: JobDocument, profile: PrintProfile): Resul
   if (issues.length > 0) return refuse(...issues);
   const { x, y } = profile.axes;
   const told = { ...fit, profile: fit.profile ?? (profile.material || profile.printer).slice(0, 60), printer: profile.printer.slice(0, 60), printedOn: fit.printedOn ?? profile.printer.slice(0, 60), scaleX: x.factor, scaleY: y.factor, ...(profile.skew === null ? {} : { printSkew: profile.skew.degrees }) };
-  return ok({ ...document, testFits: [...document.testFits!.slice(0, -1), told] });
+  return ok({ ...document, testFits: document.testFits!.map((one, i) => (i === index ? told : one)) });
 }

@@ -74,6 +74,13 @@ test('a test print is drawn for the printer file opened, its pieces are on the b
   await desk.getByText('has changed since this proof was made').waitFor();
   await page.reload();
   await page.locator('#desk').getByText('Drawn for left one').waitFor({ timeout: 60_000 });
+  // A test fit is told which printer made the piece; asked again, it is not told twice.
+  await desk.getByRole('button', { name: 'Test fit', exact: true }).click();
+  await desk.getByRole('button', { name: 'New test fit' }).click();
+  await desk.getByRole('button', { name: 'Printed on left one' }).click();
+  await page.locator('#panel').getByLabel('Print scale X').waitFor();
+  expect(Number(await page.locator('#panel').getByLabel('Print scale X').inputValue())).toBeCloseTo(0.997, 3);
+  await desk.getByRole('button', { name: 'Printed on left one' }).waitFor({ state: 'hidden' });
   expect(errors).toEqual([]);
   await context.close();
 });

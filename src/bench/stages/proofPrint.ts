@@ -16,7 +16,7 @@ import { fill, h } from '../dom.ts';
 import { chooseFile, downloadFile } from '../files.ts';
 import { samplePrinter } from '../presets.ts';
 import { takesFiles } from './fileDrop.ts';
-import { keptFile, type Loaded } from './keptFile.ts';
+import type { KeptFile, Loaded } from './keptFile.ts';
 import { filledIn, makePrinterForm, type PrinterDraft } from './printerForm.ts';
 import { readingsTable } from './proofReadings.ts';
 import { nothing, type Bench, type Stage } from './stage.ts';
@@ -28,9 +28,9 @@ interface Made {
   readonly files: readonly OutputFile[];
 }
 
-export function proofPrint(bench: Bench): Omit<Stage, 'name'> {
+/** `kept` is the printer file, which the test fit looks at too. */
+export function proofPrint(bench: Bench, kept: KeptFile<PrinterFile>): Omit<Stage, 'name'> {
   const { store, kernel } = bench;
-  const kept = keptFile(bench, 'printer file', readPrinterProfile);
   let draft: PrinterDraft | null = null;
   let issues: readonly Issue[] = [];
   let made: Made | null = null;

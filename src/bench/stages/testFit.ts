@@ -6,7 +6,7 @@
 import { boltTo } from '../../fit/bolting.ts';
 import { applyCorrection, patternOf } from '../../fit/correct.ts';
 import { diagnose, type Diagnosis, type HoleArrow, type Remedy } from '../../fit/diagnosis.ts';
-import { fitOf, readFitSheet } from '../../fit/fitSheet.ts';
+import { fitOf, readFitSheet, withProfile } from '../../fit/fitSheet.ts';
 import type { OffsetReading } from '../../fit/offsets.ts';
 import { locateHoles } from '../../holes/locate.ts';
 import { networkOf } from '../../holes/networkSheet.ts';
@@ -16,6 +16,7 @@ import { tolerance } from '../../maths/tolerance.ts';
 import { label, type Drawing } from '../../outputs/drawing.ts';
 import { fitDrawing } from '../../outputs/fitDrawing.ts';
 import { planDrawing } from '../../outputs/planDrawing.ts';
+import type { PrintProfile } from '../../proof/profile.ts';
 import { sayIssue, type Issue, type Result } from '../../result.ts';
 import { fill, h } from '../dom.ts';
 import { makeSheetTable } from '../panel/sheetTable.ts';
@@ -36,7 +37,8 @@ const trials = 20_000;
 
 const remedyWords: Readonly<Record<Remedy, string>> = { nothing: 'Leave as it is', design: 'In the design', 'print profile': 'In the printer profile', machine: 'At the machine', 'measure again': 'Measure again' };
 
-export function testFitBoard(bench: Bench): Omit<Stage, 'name'> {
+/** `printer` is the one prints are drawn for here, if any. */
+export function testFitBoard(bench: Bench, printer: () => PrintProfile | null): Omit<Stage, 'name'> {
   const { store } = bench;
   let at = -1;
   let odds: { readonly of: JobDocument; readonly lines: readonly Line[] } | null = null;
@@ -130,6 +132,15 @@ export function testFitBoard(bench: Bench): Omit<Stage, 'name'> {
     bench.redraw();
   });
   const fresh = h('button', { type: 'button', class: 'key small', onclick: begin }, 'New test fit');
+  // The print's own scale is taken out once, and only where the piece was not drawn for it: `diagnose` sees to that.
+  const printerKey = h('button', { type: 'button', class: 'key small' });
+  printerKey.addEventListener('click', () => {
+    const profile = printer();
+    const told = profile === null ? null : withProfile(store.document, profile, index());
+    if (told === null) return;
+    if (!told.ok) return bench.tell(told.issues.map(sayIssue).join(' '), true);
+    store.replace(told.value, `Printed on ${profile!.printer}`);
+  });
   const oddsKey = h('button', { type: 'button', class: 'key small' }, 'Odds of bolting up');
   oddsKey.addEventListener('click', () => {
     odds = { of: store.document, lines: oddsNow() };
@@ -196,6 +207,9 @@ export function testFitBoard(bench: Bench): Omit<Stage, 'name'> {
   function refresh(): void {
     const list = fits();
     fill(choice, ...list.map((one, i) => h('option', { value: i }, `${i + 1}: revision ${one.revision ?? store.document.revision ?? 'A'}, on ${one.on === 'part' ? 'the part' : 'a print'}`)));
+    const profile = printer();
+    printerKey.hidden = profile === null || fit() === undefined || fit()!.on === 'part' || fit()!.scaleX !== undefined;
+    printerKey.textContent = `Printed on ${profile?.printer ?? ''}`;
     choice.hidden = list.length < 2;
     choice.value = String(index());
     table.element.hidden = list.length === 0;
@@ -224,7 +238,7 @@ export function testFitBoard(bench: Bench): Omit<Stage, 'name'> {
   return {
     deskTitle: 'Test fit',
     desk,
-    tools: [choice, fresh, oddsKey],
+    tools: [choice, fresh, printerKey, oddsKey],
     content() {
       const { marks, enlarged } = drawing();
       const empty = marks.length === 0 ? [label([0, 0], 'No part yet: see the findings.', 4)] : marks;

@@ -1,6 +1,6 @@
 /** The bench put together: store, kernel, board, part, panel and stages, and what happens between them. */
 import './panel/panel.css';
-import type { Finding } from '../checks/finding.ts';
+import { inOrder, type Finding } from '../checks/finding.ts';
 import type { Measured } from '../solid/door.ts';
 import { makeBoard } from './board/board.ts';
 import { fill, h } from './dom.ts';
@@ -12,6 +12,7 @@ import { makePanel } from './panel/panel.ts';
 import { bodyStage } from './stages/body.ts';
 import { stageOfBoards } from './stages/boards.ts';
 import { contourStage } from './stages/contour.ts';
+import { holdingStage } from './stages/holding.ts';
 import { mountsStage } from './stages/mounts.ts';
 import { readPrinterProfile } from '../proof/readPrinter.ts';
 import { keptFile } from './stages/keptFile.ts';
@@ -46,6 +47,8 @@ async function start(): Promise<void> {
   let measured: Measured | null = null;
   let findings: readonly Finding[] | null = null;
   let refused: readonly Finding[] = [];
+  /** On how it is held: from figures alone, then from the fixture itself. */
+  let onHolding: readonly Finding[] = [];
   let kernelState: KernelState = { kind: 'loading', done: 0 };
 
   function forget(): void {
@@ -86,22 +89,27 @@ async function start(): Promise<void> {
       }
       forget();
       part.show(answer);
+      if (stage.name === 'Holding') stage.refresh();
       drawFindings();
       drawTitle();
     },
     checked(answer) {
       measured = answer.measured;
       findings = answer.findings;
+      onHolding = answer.holding;
       drawFindings();
       drawTitle();
-      if (stage.name === 'Body' || stage.name === 'Release') stage.refresh();
+      if (stage.name === 'Body' || stage.name === 'Holding' || stage.name === 'Release') stage.refresh();
     },
   });
 
   const bench: Bench = { store, kernel, keeping: { keeper, job: jobs.id }, view: part.view, board: () => board, redraw: () => draw(), reopen: () => go(stage), tell };
   const underlay = makeUnderlay(bench);
   const printer = keptFile(bench, 'printer file', readPrinterProfile);
-  const stages: readonly Stage[] = [readingsStage(bench, underlay), contourStage(bench, underlay), bodyStage(bench, () => measured), stageOfBoards(bench, 'Mounts', [{ title: 'Plan', board: mountsStage(bench) }, { title: 'Hole readings', board: networkBoard(bench) }]), stageOfBoards(bench, 'Proof', [{ title: 'Print', board: proofPrint(bench, printer) }, { title: 'Test fit', board: testFitBoard(bench, () => printer.current()?.value.profile ?? null) }]), stageOfBoards(bench, 'Release', [{ title: 'Files', board: releaseStage(bench, () => findings && [...refused, ...findings]) }, { title: 'Revisions', board: revisionsBoard(bench) }])];
+  const stages: readonly Stage[] = [readingsStage(bench, underlay), contourStage(bench, underlay), bodyStage(bench, () => measured), stageOfBoards(bench, 'Mounts', [{ title: 'Plan', board: mountsStage(bench) }, { title: 'Hole readings', board: networkBoard(bench) }]), holdingStage(bench, (found) => {
+    onHolding = found;
+    drawFindings();
+  }), stageOfBoards(bench, 'Proof', [{ title: 'Print', board: proofPrint(bench, printer) }, { title: 'Test fit', board: testFitBoard(bench, () => printer.current()?.value.profile ?? null) }]), stageOfBoards(bench, 'Release', [{ title: 'Files', board: releaseStage(bench, () => findings && [...refused, ...findings, ...onHolding]) }, { title: 'Revisions', board: revisionsBoard(bench) }])];
   let stage: Stage = stages.find((s) => s.name === sessionStorage.getItem('stage')) ?? stages[0]!;
 
   const board = makeBoard($('board'), {
@@ -130,6 +138,7 @@ async function start(): Promise<void> {
     fill(deskBody, next.desk);
     drawStageTabs($('stages'), stages, stage, go);
     draw();
+    next.enter?.();
   }
 
   function draw(): void {
@@ -146,7 +155,7 @@ async function start(): Promise<void> {
     panel.focus(path);
   }
 
-  const drawFindings = (): void => findingsPane.refresh(store.derived.issues, refused, findings);
+  const drawFindings = (): void => findingsPane.refresh(store.derived.issues, refused, findings && inOrder([...findings, ...onHolding]));
   const drawTitle = (): void => titleBlock.refresh(measured, part.view?.box() ?? null);
 
   // Actions of the job.

@@ -46,30 +46,37 @@ function halves(body: BodyPlan, gap: number): readonly Half[] {
 function halfOutline(body: BodyPlan, { x: [end, middle], way }: Half, out: number, inner: (thickness: number) => number, round: number): Outline {
   const { width, left, right, wall, outsideRadius } = body;
   const corner = (closed: boolean): number => (closed ? Math.max(0, outsideRadius - out) : 0);
+  const innerRound = (thickness: number): number => within(round, outsideRadius, inner(thickness));
   const x0 = end + way * out;
   const x1 = end + way * inner(wall);
   const [y0, y1] = [out, width - out];
-  const low = left.closed ? [{ at: [middle, y0] as Vec2 }, { at: [middle, inner(left.thickness)] as Vec2 }, { at: [x1, inner(left.thickness)] as Vec2, radius: round }] : [{ at: [x1, y0] as Vec2 }];
-  const high = right.closed ? [{ at: [x1, width - inner(right.thickness)] as Vec2, radius: round }, { at: [middle, width - inner(right.thickness)] as Vec2 }, { at: [middle, y1] as Vec2 }] : [{ at: [x1, y1] as Vec2 }];
+  const low = left.closed ? [{ at: [middle, y0] as Vec2 }, { at: [middle, inner(left.thickness)] as Vec2 }, { at: [x1, inner(left.thickness)] as Vec2, radius: innerRound(left.thickness) }] : [{ at: [x1, y0] as Vec2 }];
+  const high = right.closed ? [{ at: [x1, width - inner(right.thickness)] as Vec2, radius: innerRound(right.thickness) }, { at: [middle, width - inner(right.thickness)] as Vec2 }, { at: [middle, y1] as Vec2 }] : [{ at: [x1, y1] as Vec2 }];
   return roundedPolygon([{ at: [x0, y1], radius: corner(right.closed) }, { at: [x0, y0], radius: corner(left.closed) }, ...low, ...high]);
 }
+
+/** Radius of an inside corner: the cutter's, or more where the round outside corner would otherwise break through. */
+const within = (round: number, outside: number, inset: number): number => Math.max(round, outside - inset);
 
 /** Lips and steps under the feet, and what of them the walls stand on. */
 export function footBlocks(job: Job, body: BodyPlan, plateTop: number): { readonly blocks: readonly Block[]; readonly contacts: readonly Contact[] } {
   const { burrRelief, nestCutter } = job.holding;
   const thinnest = Math.min(body.wall, ...[body.left, body.right].filter((end) => end.closed).map((end) => end.thickness));
-  const out = Math.max(setback(job, thinnest), body.feetBreak + (body.feetBreak > 0 ? burrRelief / 4 : 0));
   const lip = (thickness: number): number => thickness - setback(job, thickness);
+  const broken = body.feetBreak > 0 ? body.feetBreak + burrRelief / 4 : 0;
+  // Under a foot broken nearly away the lip stays wide enough to be cut.
+  const out = Math.max(setback(job, thinnest), Math.min(broken, lip(thinnest) - thinnest * clearShare));
   const room = Math.min(body.length / 2, body.width / 2) - Math.max(body.wall, body.left.thickness, body.right.thickness);
   const step = (thickness: number): number => thickness + Math.max(0, Math.min(stepReach, room - 2));
   const rings = feetRings(body, burrRelief);
-  const shapes = rings.map(({ name, foot, shape }) => ({ name, foot, lip: shape(out, lip, nestCutter / 2), step: shape(out, step, nestCutter / 2) }));
+  // The step begins under the lip, not flush with it: solids that share a side face are what booleans stumble over.
+  const under = out + (lip(thinnest) - out) / 4;
+  const shapes = rings.map(({ name, foot, shape }) => ({ name, foot, lip: shape(out, lip, nestCutter / 2), step: shape(under, step, nestCutter / 2) }));
   return {
     blocks: shapes.flatMap(({ name, foot, lip: upper, step: lower }): Block[] => {
       const low = foot - burrRelief;
-      const stepped = low > plateTop + tolerance.point;
-      const steps: Block[] = stepped ? [{ what: 'step', name, ...lower, from: null, top: low }] : [];
-      return [...steps, { what: 'foot', name, ...upper, from: stepped ? low : null, top: foot }];
+      const steps: Block[] = low > plateTop + tolerance.point ? [{ what: 'step', name, ...lower, top: low }] : [];
+      return [...steps, { what: 'foot', name, ...upper, top: foot }];
     }),
     contacts: shapes.map(({ name, foot, lip: upper }) => ({ what: 'foot', name: `${name} feet`, height: foot, ...upper })),
   };
@@ -86,7 +93,7 @@ function feetRings(body: BodyPlan, gap: number): readonly { readonly name: strin
   if (frontFoot === backFoot && left.closed && right.closed) {
     const ring = (out: number, inner: (thickness: number) => number, round: number): Shape => ({
       outline: rectangleOutline([out, out], [length - out, width - out], Math.max(0, outsideRadius - out)),
-      holes: [rectangleOutline([inner(wall), inner(left.thickness)], [length - inner(wall), width - inner(right.thickness)], round)],
+      holes: [rectangleOutline([inner(wall), inner(left.thickness)], [length - inner(wall), width - inner(right.thickness)], within(round, outsideRadius, Math.min(inner(wall), inner(left.thickness), inner(right.thickness))))],
     });
     return [{ name: 'wall', foot: frontFoot, shape: ring }];
   }
@@ -99,7 +106,9 @@ function padFrom(job: Job, body: BodyPlan, tab: TabPlan): number {
   const on = (u: number): number => frame.foot(Math.min(frame.length, Math.max(0, u)));
   const feet = [on(tab.middle - tab.length / 2), on(tab.middle), on(tab.middle + tab.length / 2)];
   if (feet.some((foot) => foot < tab.seat - tolerance.point)) return job.holding.burrRelief;
-  return feet.every((foot) => Math.abs(foot - tab.seat) <= tolerance.point) ? -setback(job, frame.thickness) : 0;
+  // Onto the lip only where the wall is flat behind the whole tab.
+  const backed = tab.middle - tab.length / 2 >= frame.flat[0] && tab.middle + tab.length / 2 <= frame.flat[1];
+  return backed && feet.every((foot) => Math.abs(foot - tab.seat) <= tolerance.point) ? -setback(job, frame.thickness) : 0;
 }
 
 /** Pads under the tabs, with room cut where a pad would run into a lower tab beside it. */
@@ -116,7 +125,7 @@ export function pads(job: Job, plan: SolidPlan): { readonly blocks: readonly Blo
     return hit ? [{ name: tab.name, outline: outlineOf(grown), from: tab.seat }] : [];
   });
   return {
-    blocks: rows.map(({ tab, outline }) => ({ what: 'pad', name: tab.name, outline, holes: [], from: null, top: tab.seat })),
+    blocks: rows.map(({ tab, outline }) => ({ what: 'pad', name: tab.name, outline, holes: [], top: tab.seat })),
     contacts: rows.map(({ tab, outline }) => ({ what: 'tab', name: tab.name, height: tab.seat, outline, holes: [] })),
     reliefs,
   };

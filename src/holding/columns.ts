@@ -7,6 +7,7 @@ import { tolerance } from '../maths/tolerance.ts';
 import { distance2, type Vec2 } from '../maths/vec.ts';
 import type { BossPlan, SolidPlan } from '../solid/plan.ts';
 import { footAt } from '../solid/walls.ts';
+import { clearanceHole, threadNames } from '../standards/threads.ts';
 import type { Column, Holding } from './holding.ts';
 import type { Hollow } from './hollow.ts';
 
@@ -17,6 +18,19 @@ const thinnestPost = 2;
 /** mm of the boss's own end that stays clear at its edge, for the burr, at most; a share of its radius when small. */
 const edge = 0.5;
 
+/** mm. A ring of post round a hole thinner than this carries nothing. */
+const thinnestRing = 1;
+
+/** Diameter of what is drilled through the post: room for the screw, or for a pin. */
+function boreOf({ hole }: BossPlan): number {
+  if (hole === null) return 0;
+  const thread = threadNames.find((name) => name === hole.thread);
+  return thread === undefined ? hole.diameter : clearanceHole(thread, 'medium');
+}
+
+/** Along Y to the nearer end of the hollow, open or not. */
+const toEnds = ({ least, most }: Hollow, [, y]: Vec2): number => Math.min(y - least[1], most[1] - y);
+
 /** The post under a boss, or null where walls or lower bosses leave no room for one. */
 export function bossPost(plan: SolidPlan, hollow: Hollow, boss: BossPlan): Column | null {
   const at: Vec2 = [boss.x, boss.y];
@@ -24,8 +38,8 @@ export function bossPost(plan: SolidPlan, hollow: Hollow, boss: BossPlan): Colum
   const feet = [boss.x - half, boss.x + half].map((x) => footAt(plan.body, x));
   const walled = boss.endHeight > Math.min(...feet) + tolerance.point;
   const lower = plan.bosses.filter((other) => other !== boss && other.endHeight < boss.endHeight - tolerance.point).map((other) => distance2(at, [other.x, other.y]) - other.diameter / 2 - apart);
-  const radius = Math.min(half - Math.min(edge, half / 8), walled ? hollow.toWalls(at) - apart : Infinity, ...lower);
-  return radius < thinnestPost ? null : { what: 'boss post', name: boss.name, at, radius, top: boss.endHeight };
+  const radius = Math.min(half - Math.min(edge, half / 8), walled ? Math.min(hollow.toWalls(at), toEnds(hollow, at)) - apart : Infinity, ...lower);
+  return radius < Math.max(thinnestPost, boreOf(boss) / 2 + thinnestRing) ? null : { what: 'boss post', name: boss.name, at, radius, top: boss.endHeight };
 }
 
 /** Up to one post per corner, touching both walls but for the nest gap; where a corner is taken, one along each wall. */
@@ -82,13 +96,17 @@ export function supports(job: Job, plan: SolidPlan, hollow: Hollow, plateTop: nu
     const widest = widestSpan(hollow, rests);
     if (widest === null || widest.span <= limit) return { columns, longSpans: [] };
     const radius = Math.min(supportRadius, widest.span / 4);
-    const top = hollow.roofOver(widest.at, radius) - job.holding.supportGap;
+    const at = insideEnds(hollow, widest.at, radius + apart);
+    const top = hollow.roofOver(at, radius) - job.holding.supportGap;
     if (count === supportsMost || radius < thinnestPost || top < plateTop + apart) return { columns, longSpans: [{ ...widest, limit }] };
-    columns.push({ what: 'support', name: `S${columns.length + 1}`, at: widest.at, radius, top });
-    rests.push({ at: widest.at, radius });
+    columns.push({ what: 'support', name: `S${columns.length + 1}`, at, radius, top });
+    rests.push({ at, radius });
   }
   throw new Error('supports: not reached');
 }
+
+/** Drawn in from an open end, beyond which the billet still stands while the part is set down. */
+const insideEnds = ({ least, most }: Hollow, [x, y]: Vec2, room: number): Vec2 => [x, Math.max(least[1] + room, Math.min(most[1] - room, y))];
 
 /** The largest round of roof in plan with no wall, boss or support in it, its middle on a grid; null where there is none. */
 export function widestSpan(hollow: Hollow, rests: readonly Rest[]): { readonly at: Vec2; readonly span: number } | null {

@@ -33,12 +33,15 @@ export interface Fixture {
   readonly longSpans: Holding['longSpans'];
 }
 
+/** The plate stays clear of the cutter and of what hangs lowest. */
+export const plateTopUnder = ({ holding }: Job, part: Box): number => part.least[2] - Math.max(holding.cutterGap, 2 * holding.burrRelief);
+
 export function fixtureOf(job: Job, plan: SolidPlan): Fixture {
   const { holding } = job;
   const { body } = plan;
   const hollow = hollowOf(body);
   const part = partBox(plan);
-  const plateTop = part.least[2] - Math.max(holding.cutterGap, 2 * holding.burrRelief);
+  const plateTop = plateTopUnder(job, part);
   const layout = layPlate(job, part);
   const plate: Box = { least: [...layout.least, plateTop - holding.plate], most: [...layout.most, plateTop] };
   const feet = footBlocks(job, body, plateTop);

@@ -11,6 +11,7 @@ import { tolerance } from '../maths/tolerance.ts';
 import type { Issue, Result } from '../result.ts';
 import type { Kernel, MeshQuality, SolidRef } from '../solid/door.ts';
 import { meshVolume, weld, type WeldedMesh } from '../solid/mesh.ts';
+import { flattened } from '../solid/outline.ts';
 import type { SolidPlan } from '../solid/plan.ts';
 import type { Holding, Pin } from './holding.ts';
 import { afterFirstRecipe, billetRecipe, fixtureRecipe, pinRecipe } from './recipes.ts';
@@ -69,6 +70,11 @@ export function holdUp(kernel: Kernel, job: Job, plan: SolidPlan, holding: Holdi
     return { ok: false, issues };
   }
   const fixtureMesh = weld(kernel.mesh(fixture, quality));
+  const lost = lostContacts(fixtureMesh, holding);
+  if (lost.length > 0) {
+    for (const solid of made) kernel.release(solid);
+    return { ok: false, issues: lost };
+  }
   const looked = Math.min(lowered, job.holding.burrRelief / 2);
   const between = kernel.between(withContactsLowered(fixtureMesh, holding, looked), part, 2 * looked);
   return {
@@ -88,6 +94,19 @@ function formAfterFirst(kernel: Kernel, plan: SolidPlan, holding: Holding): Resu
   } finally {
     kernel.release(hollow.value);
   }
+}
+
+/** A boolean of the kernel may lose a body without a word: every carrying face must be there. */
+function lostContacts(mesh: WeldedMesh, { fixture }: Holding): Issue[] {
+  return fixture.contacts.flatMap(({ name, height, outline }): Issue[] => {
+    const points = flattened(outline);
+    const [xs, ys] = [points.map((p) => p[0]), points.map((p) => p[1])];
+    const inside = (value: number, among: readonly number[]): boolean => value > Math.min(...among) - level && value < Math.max(...among) + level;
+    for (let i = 0; i < mesh.positions.length; i += 3) {
+      if (Math.abs(mesh.positions[i + 2]! - height) < level && inside(mesh.positions[i]!, xs) && inside(mesh.positions[i + 1]!, ys)) return [];
+    }
+    return [{ code: 'fixture-lost-contact', at: 'holding', message: `The fixture came out without what carries ${name}.`, hint: 'Change the burr relief a little: faces that lie exactly in one another were lost.' }];
+  });
 }
 
 function withContactsLowered(mesh: WeldedMesh, { fixture }: Holding, by: number): WeldedMesh {

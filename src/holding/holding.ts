@@ -168,8 +168,8 @@ export interface FixtureText {
 export interface FixturePlan {
   readonly material: MaterialName;
   readonly plate: Box;
-  /** Blocks under the wall feet and the tabs, standing on the plate: outline from `from` (the plate where null) up to `top`. */
-  readonly blocks: readonly { readonly what: 'step' | 'foot' | 'pad'; readonly name: string; readonly outline: Outline; readonly holes: readonly Outline[]; readonly from: number | null; readonly top: number }[];
+  /** Blocks under the wall feet and the tabs, standing on the plate: outline from the plate up to `top`. */
+  readonly blocks: readonly { readonly what: 'step' | 'foot' | 'pad'; readonly name: string; readonly outline: Outline; readonly holes: readonly Outline[]; readonly top: number }[];
   readonly columns: readonly Column[];
   /** Room cut free round what hangs lower than the blocks beside it: outline from `from` upwards. */
   readonly reliefs: readonly { readonly name: string; readonly outline: Outline; readonly from: number }[];

@@ -29,7 +29,7 @@ export function fixtureRecipe(plan: FixturePlan): Recipe {
     at: 'holding',
     start: [
       { kind: 'box', least, most },
-      ...plan.blocks.map((block) => standing(block.outline, block.from ?? bottom, block.top, block.holes)),
+      ...plan.blocks.map((block) => standing(block.outline, bottom, block.top, block.holes)),
       ...plan.columns.map(({ at, radius, top }) => rod([...at, bottom], [0, 0, 1], radius, top - bottom)),
     ],
     steps: [

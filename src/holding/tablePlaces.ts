@@ -8,6 +8,8 @@ import { headRoom } from '../standards/screws.ts';
 import { clearanceHole } from '../standards/threads.ts';
 import type { Box, FixtureHole } from './holding.ts';
 
+/** Share of the way to the bolt by which the label moves out, so that a zero drawn at the bore stays clear of it. */
+const clearOfZero = 0.08;
 /** Share of the head's room kept as metal outside it, at the edge of the plate. */
 const rim = 0.5;
 
@@ -40,7 +42,7 @@ export function layPlate(job: Job, part: Box): PlateLayout {
     most: [middle[0] + plateX, middle[1] + plateY],
     bolts,
     bore: [middle[0] - boltX, middle[1]],
-    labels: { front: [middle[0] - boltX, middle[1] + (boltY + touchOffBore / 2 - head) / 2], back: [middle[0] + boltX, middle[1]], room: boltY - touchOffBore / 2 - head - 2 * cutterGap },
+    labels: { front: [middle[0] - boltX, middle[1] + (boltY + touchOffBore / 2 - head) / 2 + clearOfZero * boltY], back: [middle[0] + boltX, middle[1]], room: boltY * (1 - 2 * clearOfZero) - touchOffBore / 2 - head - 2 * cutterGap },
   };
 }
 

@@ -19,7 +19,7 @@ export type KernelState =
   | { readonly kind: 'failed'; readonly why: string };
 
 type Answer<K extends FromKernel['kind']> = Extract<FromKernel, { kind: K }>;
-export type Asked = Answer<'built'> | Answer<'checked'> | Answer<'thickness'> | Answer<'beside'> | Answer<'files'> | Answer<'proof'> | Answer<'refused'>;
+export type Asked = Answer<'built'> | Answer<'checked'> | Answer<'thickness'> | Answer<'beside'> | Answer<'held'> | Answer<'files'> | Answer<'proof'> | Answer<'refused'>;
 
 export interface KernelEvents {
   readonly state: (state: KernelState) => void;
@@ -28,7 +28,7 @@ export interface KernelEvents {
 }
 
 interface Pending {
-  readonly kind: 'build' | 'check' | 'thickness' | 'beside' | 'files' | 'proof';
+  readonly kind: 'build' | 'check' | 'thickness' | 'beside' | 'hold' | 'files' | 'proof';
   readonly id: number;
   readonly done: (answer: Asked | null) => void;
 }
@@ -39,6 +39,8 @@ export interface KernelClient {
   files(document: JobDocument, date: string, drawer: CutterDrawer | null): Promise<Answer<'files'> | Answer<'refused'> | null>;
   proof(document: JobDocument, date: string, printer: ProofPrinter): Promise<Answer<'proof'> | Answer<'refused'> | null>;
   thickness(most: number): Promise<Answer<'thickness'> | Answer<'refused'> | null>;
+  /** The fixture of the part as it was last built. */
+  hold(): Promise<Answer<'held'> | null>;
   /** Another part, to lay beside the one at work. */
   beside(plan: SolidPlan): Promise<Answer<'beside'> | Answer<'refused'> | null>;
   /** For tests: ends the worker as a crash would. */
@@ -88,6 +90,8 @@ export function startKernel(events: KernelEvents): KernelClient {
   let held: readonly number[] = [];
   const watch = makeWatch(() => restart('it did not answer'));
   let checkSoon: ReturnType<typeof setTimeout> | undefined;
+  /** What is asked about the part that stands once edits pause. */
+  let owed: (() => void) | null = null;
   /** A plan that has already brought one kernel down is not tried again unchanged. */
   let suspect: SolidPlan | null = null;
   const waiting: { question: (id: number) => ToKernel; kind: Pending['kind']; done: Pending['done'] }[] = [];
@@ -139,7 +143,7 @@ export function startKernel(events: KernelEvents): KernelClient {
     nextId += 1;
     pending = { kind, id, done };
     // Files take long in single calls, and nothing that is typed waits for them to be called hung soon.
-    watch.begin(kind === 'files' || kind === 'proof' || (kind === 'build' && last !== null && suspect === last.plan));
+    watch.begin(kind === 'files' || kind === 'proof' || kind === 'hold' || (kind === 'build' && last !== null && suspect === last.plan));
     events.state({ kind: 'busy', stage: kind, done: 0 });
     worker?.postMessage(question(id));
   }
@@ -150,7 +154,14 @@ export function startKernel(events: KernelEvents): KernelClient {
       const { plan, context } = wanted;
       wanted = null;
       clearTimeout(checkSoon);
+      owed = null;
       return build(plan, context, plan.engravings.length > 0 && lettered <= quick);
+    }
+    // Owed to the part that stands, whatever else was asked in the meantime.
+    if (owed !== null) {
+      const due = owed;
+      owed = null;
+      return due();
     }
     const first = waiting.shift();
     if (first !== undefined) return ask(first.kind, first.question, first.done);
@@ -167,9 +178,8 @@ export function startKernel(events: KernelEvents): KernelClient {
         suspect = null;
         if (engraving) lettered = answer.ms;
         checkSoon = setTimeout(() => {
-          if (wanted !== null || pending !== null) return;
-          if (plan.engravings.length > 0 && !engraving) return build(plan, context, true);
-          ask('check', (id) => ({ kind: 'check', id }), (checked) => checked?.kind === 'checked' && events.checked(checked));
+          owed = () => (plan.engravings.length > 0 && !engraving ? build(plan, context, true) : ask('check', (id) => ({ kind: 'check', id }), (checked) => checked?.kind === 'checked' && events.checked(checked)));
+          next();
         }, pause);
       }
       events.built(answer, plan);
@@ -187,6 +197,7 @@ export function startKernel(events: KernelEvents): KernelClient {
   function restart(why: string): void {
     watch.end();
     clearTimeout(checkSoon);
+    owed = null;
     worker?.terminate();
     worker = undefined;
     ready = false;
@@ -219,6 +230,11 @@ export function startKernel(events: KernelEvents): KernelClient {
     files: (document, date, drawer) => later('files', (id) => ({ kind: 'files', id, document, date, drawer })),
     proof: (document, date, printer) => later('proof', (id) => ({ kind: 'proof', id, document, date, printer })),
     beside: (plan) => later('beside', (id) => ({ kind: 'beside', id, plan })),
+    hold: () =>
+      new Promise((resolve) => {
+        waiting.push({ kind: 'hold', question: (id) => ({ kind: 'hold', id }), done: (answer) => resolve(answer?.kind === 'held' ? answer : null) });
+        next();
+      }),
     thickness: (most) => later('thickness', (id) => ({ kind: 'thickness', id, most })),
     kill: () => restart('it was ended on purpose'),
   };

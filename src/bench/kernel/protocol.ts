@@ -5,6 +5,7 @@
 import type { Finding } from '../../checks/finding.ts';
 import type { CutterDrawer } from '../../holding/cutterFile.ts';
 import type { FairedContour } from '../../contour/contour.ts';
+import type { HoldingEvidence } from '../../holding/holdUp.ts';
 import type { Job, JobDocument } from '../../job/schema.ts';
 import type { OutputFile } from '../../outputs/file.ts';
 import type { Report } from '../../outputs/report.ts';
@@ -37,6 +38,12 @@ export interface ShownSheets {
   readonly pages: readonly { readonly name: string; readonly svg: string }[];
 }
 
+/** A body of the fixture for looking at, part frame. */
+export interface HeldBody {
+  readonly what: 'fixture' | 'pin' | 'billet';
+  readonly faces: readonly FaceMesh[];
+}
+
 export type ToKernel =
   /** First of all: the compiled kernel and the font, so that a restart loads nothing again. */
   | { readonly kind: 'open'; readonly wasm: WebAssembly.Module; readonly manifoldWasm: string; readonly font: ArrayBuffer }
@@ -45,6 +52,8 @@ export type ToKernel =
   | { readonly kind: 'check'; readonly id: number }
   /** Thickness of the metal at every node of the faces shown. */
   | { readonly kind: 'thickness'; readonly id: number; readonly most: number }
+  /** The fixture of the solid last built, made and held against it. */
+  | { readonly kind: 'hold'; readonly id: number }
   /** Another part than the one at work, to lay beside it. */
   | { readonly kind: 'beside'; readonly id: number; readonly plan: SolidPlan }
   | { readonly kind: 'files'; readonly id: number; readonly document: JobDocument; readonly date: string; /** The shop's cutters, if told. */ readonly drawer: CutterDrawer | null }
@@ -57,7 +66,8 @@ export type FromKernel =
   | { readonly kind: 'pulse'; readonly id: number }
   | { readonly kind: 'progress'; readonly id: number; readonly stage: string; readonly done: number }
   | { readonly kind: 'built'; readonly id: number; readonly faces: readonly number[]; readonly fresh: readonly FaceMesh[]; readonly built: Omit<Built, 'solid'>; readonly ms: number; readonly heap: number }
-  | { readonly kind: 'checked'; readonly id: number; readonly measured: Measured; readonly findings: readonly Finding[] }
+  | { readonly kind: 'checked'; readonly id: number; readonly measured: Measured; readonly findings: readonly Finding[]; /** On how it is held, from figures alone. */ readonly holding: readonly Finding[] }
+  | { readonly kind: 'held'; readonly id: number; readonly bodies: readonly HeldBody[]; readonly evidence: HoldingEvidence | null; readonly findings: readonly Finding[] }
   | { readonly kind: 'thickness'; readonly id: number; readonly byFace: readonly (readonly [face: number, thickness: Float32Array])[]; readonly least: number }
   /** Volumes in mm3; null where no part is at work. */
   | { readonly kind: 'beside'; readonly id: number; readonly mesh: WeldedMesh; readonly volume: number; readonly current: number | null }

@@ -1,6 +1,8 @@
 /** The kernel's worker: opens the kernel it is handed and answers one question at a time. Owns every solid. */
-import { findingsOn } from '../../checks/findings.ts';
+import { findingsOn, findingsOnHolding } from '../../checks/findings.ts';
 import { thicknessAt } from '../../checks/wallTruth.ts';
+import { holdingOf } from '../../holding/holdingOf.ts';
+import { holdUp, letGo, type HeldSolids } from '../../holding/holdUp.ts';
 import { readDocument } from '../../job/read.ts';
 import { buildPart, make } from '../../make.ts';
 import { makeProof } from '../../makeProof.ts';
@@ -13,7 +15,7 @@ import { openKernel } from '../../solid/kernel/kernel.ts';
 import { weld } from '../../solid/mesh.ts';
 import type { Vec3 } from '../../maths/vec.ts';
 import type { SolidPlan } from '../../solid/plan.ts';
-import type { Context, FromKernel, ToKernel } from './protocol.ts';
+import type { Context, FromKernel, HeldBody, ToKernel } from './protocol.ts';
 
 const editing = { deviation: tolerance.meshDeviationEditing, angle: tolerance.meshAngleEditing };
 
@@ -58,6 +60,7 @@ async function answer(question: ToKernel): Promise<void> {
   if (kernel === undefined) throw new Error('asked before it was opened');
   if (question.kind === 'build') return build(kernel, question);
   if (question.kind === 'check') return check(kernel, question.id);
+  if (question.kind === 'hold') return hold(kernel, question.id);
   if (question.kind === 'beside') return beside(kernel, question.id, question.plan);
   if (question.kind === 'thickness') return thickness(question.id, question.most);
   if (question.kind === 'proof') return proof(kernel, question);
@@ -89,7 +92,30 @@ function check(kernel: Kernel, id: number): void {
   const measured = kernel.measure(solid);
   const welded = weld(mesh);
   const tree = triangleTree(welded.positions, welded.triangles);
-  say({ kind: 'checked', id, measured, findings: findingsOn({ ...context, plan, measured, mesh: welded, tree }, pulse) });
+  say({ kind: 'checked', id, measured, findings: findingsOn({ ...context, plan, measured, mesh: welded, tree }, pulse), holding: findingsOnHolding({ job: context.job, plan, holding: holdingOf(context.job, plan), evidence: null, refused: [] }) });
+}
+
+/** The fixture made and held against the part at work. Lettering in the hollow is left out: it takes metal away and stands in nobody's way. */
+function hold(kernel: Kernel, id: number): void {
+  if (current === undefined) return say({ kind: 'held', id, bodies: [], evidence: null, findings: [] });
+  const { plan: lettered, context: { job }, mesh } = current;
+  const plan = { ...lettered, engravings: [] };
+  const holding = holdingOf(job, plan);
+  const held = holdUp(kernel, job, plan, holding, weld(mesh));
+  pulse();
+  const evidence = held.ok ? held.value.evidence : null;
+  const findings = findingsOnHolding({ job, plan, holding, evidence, refused: held.ok ? [] : held.issues });
+  const bodies = held.ok ? bodiesOf(kernel, held.value.solids) : [];
+  if (held.ok) letGo(kernel, held.value.solids);
+  say({ kind: 'held', id, bodies, evidence, findings }, bodies.flatMap((body) => body.faces.flatMap((face) => [face.positions.buffer, face.normals.buffer, face.triangles.buffer])));
+}
+
+function bodiesOf(kernel: Kernel, { fixture, billet, pins }: HeldSolids): HeldBody[] {
+  const body = (what: HeldBody['what'], solid: SolidRef): HeldBody => ({
+    what,
+    faces: kernel.mesh(solid, { deviation: tolerance.meshDeviation, angle: 2 * tolerance.meshAngle }).faces.map((face) => ({ ...face, positions: face.positions.slice(), normals: face.normals.slice(), triangles: face.triangles.slice() })),
+  });
+  return [body('fixture', fixture), body('billet', billet), ...pins.map(({ solid }) => body('pin', solid))];
 }
 
 /** Built, meshed, measured and let go; the part at work stays as it is. */

@@ -35,6 +35,8 @@ export interface Stage {
   readonly desk: HTMLElement;
   readonly tools?: readonly HTMLElement[];
   readonly refresh: () => void;
+  /** The stage comes up. */
+  readonly enter?: () => void;
   readonly choose: (id: string) => void;
   readonly drag: (id: string, to: Vec2, phase: 'move' | 'end') => { readonly guides: readonly (readonly [Vec2, Vec2])[] };
   readonly nudge: (id: string, by: Vec2) => void;

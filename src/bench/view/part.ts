@@ -12,7 +12,7 @@ export interface PartPane {
   show(answer: Extract<FromKernel, { kind: 'built' }>): void;
 }
 
-const stageWords: Readonly<Record<string, string>> = { build: 'Building', check: 'Checking', thickness: 'Measuring thickness', files: 'Making files', outer: 'Outside', cavity: 'Hollow', engraving: 'Lettering', positive: 'Tabs', negative: 'Bosses', holes: 'Holes', final: 'Putting together', mesh: 'Meshing', contour: 'Contour', section: 'Section', solid: 'Solid', measure: 'Measuring', checks: 'Checks' };
+const stageWords: Readonly<Record<string, string>> = { build: 'Building', check: 'Checking', thickness: 'Measuring thickness', hold: 'Making the fixture', files: 'Making files', outer: 'Outside', cavity: 'Hollow', engraving: 'Lettering', positive: 'Tabs', negative: 'Bosses', holes: 'Holes', final: 'Putting together', mesh: 'Meshing', contour: 'Contour', section: 'Section', solid: 'Solid', measure: 'Measuring', checks: 'Checks' };
 
 export function makePart(root: HTMLElement, kernel: () => KernelClient): PartPane {
   const canvas = h('canvas', { class: 'part-canvas', 'aria-label': 'The part. Arrow keys turn it, plus and minus enlarge, F fits.', role: 'img' });

@@ -4,12 +4,14 @@
  */
 import {
   AmbientLight,
+  Box3,
   BufferAttribute,
   Color,
   DirectionalLight,
   DoubleSide,
   Group,
   LineBasicMaterial,
+  LineSegments,
   Mesh,
   MeshLambertMaterial,
   OrthographicCamera,
@@ -69,12 +71,21 @@ export interface View {
   /** Colour by thickness; null for plain metal. */
   thickness(byFace: ReadonlyMap<number, Float32Array> | null, range: readonly [number, number]): void;
   mark(points: readonly Vec3[]): void;
+  /** Bodies round the part, each moved by its own lift, and how far the part itself is lifted. Null for the part alone. */
+  surround(scene: Surroundings | null): void;
   /** Another solid laid over this one, see-through; null takes it away. */
   beside(mesh: WeldedMesh | null): void;
   /** Called with what was hit when picking is on. */
   onPick(listener: ((picked: Picked | null) => void) | null): void;
   box(): { readonly least: Vec3; readonly most: Vec3 } | null;
   recolour(): void;
+}
+
+/** What stands round the part, mm, part frame; `upsideDown` shows it all turned over about X or Y. */
+export interface Surroundings {
+  readonly bodies: readonly { readonly colour: string; readonly faces: readonly FaceMesh[]; readonly lift: number; readonly seeThrough?: boolean }[];
+  readonly lift: number;
+  readonly upsideDown: 'about X' | 'about Y' | null;
 }
 
 export function makeView(canvas: HTMLCanvasElement): View {
@@ -86,8 +97,11 @@ export function makeView(canvas: HTMLCanvasElement): View {
   const lamp = new DirectionalLight(0xffffff, 2.1);
   scene.add(new AmbientLight(0xffffff, 1.15), lamp, lamp.target);
   const part = new Group();
-  const [marks, other] = [new Group(), new Group()];
-  scene.add(part, marks, other);
+  const [marks, other, round] = [new Group(), new Group(), new Group()];
+  /** Part and all that goes with it, turned over together. */
+  const whole = new Group();
+  whole.add(part, marks, other, round);
+  scene.add(whole);
   const controls = new OrbitControls(camera, canvas);
   controls.enableDamping = false;
   controls.zoomToCursor = true;
@@ -156,9 +170,27 @@ export function makeView(canvas: HTMLCanvasElement): View {
     return { least, most };
   }
 
+  /** All that is shown, as it stands lifted and turned over. */
+  function shownBox(): Box3 | null {
+    const own = bounds();
+    if (own === null) return null;
+    const lift = new Vector3(0, 0, part.position.z);
+    const box = new Box3(own.least.add(lift), own.most.add(lift));
+    for (const body of round.children) {
+      for (const child of body.children) {
+        if (!(child instanceof Mesh)) continue;
+        const { boundingBox } = (child as Shown['mesh']).geometry;
+        if (boundingBox !== null) box.union(boundingBox.clone().translate(body.position));
+      }
+    }
+    whole.updateMatrixWorld();
+    return box.applyMatrix4(whole.matrixWorld);
+  }
+
   function fit(): void {
-    const box = bounds();
-    if (box === null) return;
+    const shown = shownBox();
+    if (shown === null) return;
+    const box = { least: shown.min, most: shown.max };
     const middle = box.least.clone().add(box.most).multiplyScalar(0.5);
     const way = camera.position.clone().sub(controls.target).normalize();
     if (way.lengthSq() === 0) way.set(...standardViews.Outside).normalize();
@@ -209,17 +241,19 @@ export function makeView(canvas: HTMLCanvasElement): View {
 
   function pick(event: PointerEvent): Picked | null {
     const box = canvas.getBoundingClientRect();
-    const at = new Vector2(((event.clientX - box.left) / box.width) * 2 - 1, -((event.clientY - box.top) / box.height) * 2 + 1);
-    ray.setFromCamera(at, camera);
+    const pointer = new Vector2(((event.clientX - box.left) / box.width) * 2 - 1, -((event.clientY - box.top) / box.height) * 2 + 1);
+    ray.setFromCamera(pointer, camera);
     const hits = ray.intersectObjects(part.children.filter((child) => child instanceof Mesh && child.visible), false);
     const hit = hits.find(({ point }) => clip.every((plane) => plane.distanceToPoint(point) >= 0));
     if (hit === undefined || hit.face == null) return null;
     const shown = held.get(hit.object.userData['face'] as number);
     if (shown === undefined) return null;
     const near = (8 * (camera.right - camera.left)) / camera.zoom / Math.max(1, canvas.clientWidth);
-    const snapped = snapToEdges(shown.lines, hit.point, near);
+    // The part may be lifted or turned over; what is measured is the part.
+    const at = part.worldToLocal(hit.point.clone());
+    const snapped = snapToEdges(shown.lines, at, near);
     return {
-      point: (snapped?.point ?? hit.point).toArray() as unknown as Vec3,
+      point: (snapped?.point ?? at).toArray() as unknown as Vec3,
       on: snapped?.on ?? 'face',
       face: shown.face.id,
       kind: shown.face.kind,
@@ -273,6 +307,23 @@ export function makeView(canvas: HTMLCanvasElement): View {
         dot.position.set(...point);
         dot.renderOrder = 2;
         marks.add(dot);
+      }
+      draw();
+    },
+    surround(next) {
+      for (const body of round.children) for (const child of body.children) if (child instanceof Mesh || child instanceof LineSegments) child.geometry.dispose();
+      round.clear();
+      for (const lifted of [part, marks, other]) lifted.position.z = next?.lift ?? 0;
+      whole.rotation.set(next?.upsideDown === 'about X' ? Math.PI : 0, next?.upsideDown === 'about Y' ? Math.PI : 0, 0);
+      for (const { colour: tint, faces, lift, seeThrough = false } of next?.bodies ?? []) {
+        const body = new Group();
+        body.position.z = lift;
+        const skin = new MeshLambertMaterial({ side: DoubleSide, clippingPlanes: clip, color: new Color(tint), polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 1, transparent: seeThrough, opacity: seeThrough ? 0.25 : 1, depthWrite: !seeThrough });
+        for (const face of faces) {
+          const { mesh, lines } = build(face, skin, ink);
+          body.add(mesh, lines);
+        }
+        round.add(body);
       }
       draw();
     },

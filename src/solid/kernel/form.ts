@@ -7,7 +7,7 @@ import { add3, cross3, scale3 } from '../../maths/vec.ts';
 import { tolerance } from '../../maths/tolerance.ts';
 import { ok, refuse, type Issue, type Result } from '../../result.ts';
 import type { MeshQuality, RigidMotion, SolidRef } from '../door.ts';
-import type { Form, Frame, Recipe } from '../recipe.ts';
+import type { Form, Frame, Recipe, RecipeStep } from '../recipe.ts';
 import { combine } from './boolean.ts';
 import { carveFlat } from './carveFlat.ts';
 import { inkFor, type Font } from './glyphs.ts';
@@ -29,17 +29,32 @@ export interface FormShop {
   readonly closes: (shape: TopoDS_Shape) => boolean;
 }
 
-/** Letters are let into their face by hand first; where what comes out is not sound, everything is made again by cuts. */
-export function form(shop: FormShop, recipe: Recipe): Result<TopoDS_Shape> {
-  const quick = formOnce(shop, recipe);
-  if (quick.ok || !recipe.steps.some((step) => step.do === 'sink')) return quick;
-  return formOnce(shop, { ...recipe, steps: recipe.steps.map((step) => (step.do === 'sink' ? { ...step, do: 'cut' } : step)) });
+/** How a recipe is cooked. The second and third ways are for where the quick one does not come out sound. */
+interface Way {
+  /** Letters let into their face by hand, or cut. */
+  readonly letters: 'sunk' | 'cut';
+  /** Seams between fused bodies taken out, or left in; then faces that graze each other are taken to touch. */
+  readonly seams: 'joined' | 'kept';
 }
 
-function formOnce(shop: FormShop, recipe: Recipe): Result<TopoDS_Shape> {
+const quickest: Way = { letters: 'sunk', seams: 'joined' };
+
+export function form(shop: FormShop, recipe: Recipe): Result<TopoDS_Shape> {
+  const lettered = recipe.steps.some((step) => step.do === 'sink');
+  const ways: readonly Way[] = [quickest, ...(lettered ? [{ letters: 'cut', seams: 'joined' } as const] : []), { letters: 'cut', seams: 'kept' }];
+  let first: Result<TopoDS_Shape> | null = null;
+  for (const way of ways) {
+    const made = formOnce(shop, recipe, way);
+    if (made.ok) return made;
+    first ??= made;
+  }
+  return first!;
+}
+
+function formOnce(shop: FormShop, recipe: Recipe, way: Way): Result<TopoDS_Shape> {
   const fail = (code: string, why: string): Result<never> => refuse(issue(recipe, code, why));
   try {
-    const shape = guarded(shop.oc, recipe.name, () => cook(shop, recipe));
+    const shape = guarded(shop.oc, recipe.name, () => cook(shop, recipe, way));
     const wrong = wrongWith(shop, shape);
     if (wrong === '') return ok(shape);
     shape.delete();
@@ -60,17 +75,21 @@ function wrongWith({ oc, closes }: FormShop, shape: TopoDS_Shape): string {
   return closes(shape) ? '' : 'its mesh does not close';
 }
 
-function cook(shop: FormShop, recipe: Recipe): TopoDS_Shape {
+function cook(shop: FormShop, recipe: Recipe, way: Way): TopoDS_Shape {
   const { oc } = shop;
   return scoped((keep) => {
     const bodies = (forms: readonly Form[]): TopoDS_Shape[] => forms.flatMap((one) => bodiesOf(shop, one)).map(keep);
     const [first, ...others] = bodies(recipe.start);
     if (first === undefined) throw new KernelFailure('there is nothing to start from');
-    const start = others.length === 0 ? first : keep(combine(oc, 'fuse', [first], others, { simplify: true }));
-    const made = recipe.steps
-      .filter((step) => step.with.length > 0)
-      .reduce((shape, step) => keep(step.do === 'sink' ? sunk(shop, shape, step.with, bodies(step.with)) : combine(oc, step.do, [shape], bodies(step.with), { simplify: step.do === 'fuse' })), start);
-    return soleSolid(oc, made);
+    const options = way.seams === 'joined' ? {} : { fuzzy: tolerance.grazing };
+    const fused = { ...options, simplify: way.seams === 'joined' };
+    const start = others.length === 0 ? first : keep(combine(oc, 'fuse', [first], others, fused));
+    const apply = (shape: TopoDS_Shape, step: RecipeStep): TopoDS_Shape => {
+      if (step.do === 'fuse') return combine(oc, 'fuse', [shape], bodies(step.with), fused);
+      if (step.do !== 'sink') return combine(oc, step.do, [shape], bodies(step.with), options);
+      return way.letters === 'sunk' ? sunk(shop, shape, step.with, bodies(step.with)) : combine(oc, 'cut', [shape], bodies(step.with));
+    };
+    return soleSolid(oc, recipe.steps.filter((step) => step.with.length > 0).reduce((shape, step) => keep(apply(shape, step)), start));
   });
 }
 

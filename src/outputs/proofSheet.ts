@@ -6,7 +6,7 @@
 import type { Job } from '../job/schema.ts';
 import { mmPerInch, type Units } from '../job/quantity.ts';
 import type { PatternHole } from '../fit/offsets.ts';
-import { readingMiss, type ExpectedReading } from '../proof/expected.ts';
+import { band95, readingMiss, type ExpectedReading } from '../proof/expected.ts';
 import type { Proof } from '../proof/formProof.ts';
 import type { PiecePlan } from '../proof/proofPlan.ts';
 import type { PrintLine } from '../proof/profile.ts';
@@ -15,9 +15,6 @@ import { sheetStyle } from './reportHtml.ts';
 import { sayLength, sayMass } from './say.ts';
 import { escapeMarkup, svgText } from './svg.ts';
 import { bedsDrawing, pieceDrawing } from './proofDrawing.ts';
-
-/** 95 readings in 100 lie within so many standard errors. */
-export const band = 1.96;
 
 export const readingWords: Readonly<Record<ExpectedReading['what'], string>> = { hole: 'diameter, by pin', slot: 'width, by pin', shaft: 'diameter', centres: 'centre to centre', outside: 'outside' };
 
@@ -28,8 +25,8 @@ export const fine = (mm: number, units: Units): string => (units === 'inch' ? (m
 export function sayLine(line: PrintLine | null, what: string): string {
   if (line === null) return 'not measured';
   const share = (1 - line.factor) * 100;
-  const scale = `${Math.abs(share).toFixed(3)} % ${share >= 0 ? 'small' : 'large'}, ±${(band * line.factorError * 100).toFixed(3)}`;
-  return `${scale}; and ${Math.abs(line.growth).toFixed(3)} mm ${line.growth < 0 ? 'smaller' : 'larger'} ${what}, ±${(band * line.growthError).toFixed(3)}`;
+  const scale = `${Math.abs(share).toFixed(3)} % ${share >= 0 ? 'small' : 'large'}, ±${(band95 * line.factorError * 100).toFixed(3)}`;
+  return `${scale}; and ${Math.abs(line.growth).toFixed(3)} mm ${line.growth < 0 ? 'smaller' : 'larger'} ${what}, ±${(band95 * line.growthError).toFixed(3)}`;
 }
 
 export function profileRows({ profile }: Pick<Proof, 'profile'>): readonly (readonly [string, string])[] {
@@ -43,8 +40,8 @@ export function profileRows({ profile }: Pick<Proof, 'profile'>): readonly (read
     ['Along Z', sayLine(z, 'outside')],
     ['Holes', sayLine(profile.hole, 'in diameter')],
     ['Plugs', sayLine(profile.shaft, 'in diameter')],
-    ['Skew', profile.skew === null ? 'not measured' : `${profile.skew.degrees.toFixed(3)}°, ±${(band * profile.skew.error).toFixed(3)}`],
-    ['First layer', profile.flare === null ? 'not measured' : `${profile.flare.mm.toFixed(2)} mm larger at the bed, ±${(band * profile.flare.error).toFixed(2)}`],
+    ['Skew', profile.skew === null ? 'not measured' : `${profile.skew.degrees.toFixed(3)}°, ±${(band95 * profile.skew.error).toFixed(3)}`],
+    ['First layer', profile.flare === null ? 'not measured' : `${profile.flare.mm.toFixed(2)} mm larger at the bed, ±${(band95 * profile.flare.error).toFixed(2)}`],
   ];
 }
 
@@ -58,7 +55,7 @@ function readingRows(readings: readonly ExpectedReading[], units: Units, profile
   return readings
     .map((one) => {
       const told = one.printed === null ? '–' : fine(one.printed, units);
-      const error = one.error === null ? '–' : `±${fine(band * one.error, units)}`;
+      const error = one.error === null ? '–' : `±${fine(band95 * one.error, units)}`;
       return `<tr><td>${e(one.name)}<div class="rest">${readingWords[one.what]}${one.beyond ? '; outside what the printer was measured on' : ''}</div></td><td class="n">${fine(one.design, units)}</td><td class="n">${fine(one.drawn, units)}</td>${profiled ? `<td class="n">${told}</td><td class="n">${error}</td>` : ''}<td class="write"></td></tr>`;
     })
     .join('');

@@ -50,7 +50,7 @@ export function holeBar(shop: ProofShop): Result<PiecePlan> {
   const plate = standing(rectangleOutline([0, 0], [length, depth], 2), 0, thickness);
   const letters = shop.job.proof.text
     ? [
-        ...letteringIn({ middle: [length / 2, labelHigh / 2, thickness], right: [1, 0, 0], up, size: [length - 4, labelHigh - 1] }, lines),
+        ...letteringIn({ middle: [length / 2, labelHigh / 2, thickness], right: [1, 0, 0], up, size: [length - 4, labelHigh - 1], behind: thickness }, lines),
         ...sizes.map((size, i): MeshForm => ({ kind: 'letters', text: String(size), height: 2.5, frame: { origin: [places[i]!, textY, thickness], x: [1, 0, 0], y: up }, from: -0.4, to: 1 })),
       ]
     : [];
@@ -81,7 +81,7 @@ export function squareFrame(shop: ProofShop): Result<PiecePlan> {
   const lines = [`${shop.job.partNumber} ${shop.job.revision} SQUARE`, warning];
   const square = (at: number, size: number): ReturnType<typeof rectangleOutline> => rectangleOutline([at, at], [at + size, at + size]);
   const post: MeshForm = standing(square(0, member), 0, postHigh);
-  const field = { middle: [side / 2 + member / 2, member / 2, thickness] as Vec3, right: [1, 0, 0] as Vec3, up: [0, 1, 0] as Vec3, size: [side - 2 * member, member - 2] as Vec2 };
+  const field = { middle: [side / 2 + member / 2, member / 2, thickness] as Vec3, right: [1, 0, 0] as Vec3, up: [0, 1, 0] as Vec3, size: [side - 2 * member, member - 2] as Vec2, behind: thickness };
   const outside = (name: string, along: Vec3, size: number): WantedReading => ({ what: 'outside', name, along, size });
   const corner = (x: number, y: number): Vec3 => [x, y, 0];
   return ok({

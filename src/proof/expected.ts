@@ -5,6 +5,7 @@
  * `readingMiss` is the verifier: printed less design. Corrected pieces give 0 but for what the profile does not cover.
  */
 import { degreesToRadians } from '../maths/angle.ts';
+import { tolerance } from '../maths/tolerance.ts';
 import { sub3, type Vec3 } from '../maths/vec.ts';
 import { applyAffine, type Affine } from '../solid/meshRecipe.ts';
 import { expectedPlace, expectedPrinted } from './compensate.ts';
@@ -29,6 +30,24 @@ export interface ExpectedReading {
 
 /** Printed less design; null where nothing can be said. */
 export const readingMiss = ({ printed, design }: ExpectedReading): number | null => (printed === null ? null : printed - design);
+
+/** What a reading taken on the print says of it. */
+export interface ReadBack {
+  /** mm, read less expected; less design where nothing is expected. */
+  readonly off: number;
+  /** Within the band that holds 95 readings in 100; null where nothing is expected. */
+  readonly within: boolean | null;
+  /** A slip rather than a print: farther off than any printer is. */
+  readonly slip: boolean;
+}
+
+export function judgeReading({ design, drawn, printed, error }: ExpectedReading, read: number): ReadBack {
+  const slip = Math.abs(read - drawn) > tolerance.printSlip + tolerance.printSlipShare * drawn;
+  return { off: read - (printed ?? design), within: printed === null || error === null ? null : Math.abs(read - printed) <= band95 * error, slip };
+}
+
+/** 95 readings in 100 lie within so many standard errors. */
+export const band95 = 1.96;
 
 export function expectedReading(wanted: WantedReading, lay: Affine, law: PrintLaw, corrected: boolean): ExpectedReading {
   if (wanted.what === 'centres' || wanted.what === 'outside') return alongLine(wanted, lay, law, corrected);

@@ -38,6 +38,8 @@ export interface JointSizes {
   readonly pinHole: number;
   /** Extra length of the slot. */
   readonly slot: number;
+  /** How deep a line is scribed across the skin. */
+  readonly markDepth: number;
   /** How deep added bodies reach into what they stand on. */
   readonly bite: number;
 }
@@ -48,7 +50,6 @@ const uneven = 3;
 /** How far apart the scribed lines stand: past the strap on either side. */
 const markOut = 10;
 const markWidth = 0.5;
-const markDepth = 0.4;
 
 export const ownShare = 0.5;
 
@@ -90,7 +91,7 @@ export function strapJoint({ axis, at, span, pins }: StrapTask, skin: Skin, size
     const middle = (span[0] + span[1]) / 2;
     const reach = (span[1] - span[0]) * 0.4;
     const [a, b] = [plan(across - markWidth / 2, middle - reach), plan(across + markWidth / 2, middle + reach)];
-    return bandForm([a[0], b[0]], [a[1], b[1]], (x) => skin.top(x) - markDepth, (x) => skin.top(x) + 1);
+    return bandForm([a[0], b[0]], [a[1], b[1]], (x) => skin.top(x) - sizes.markDepth, (x) => skin.top(x) + 1);
   };
   const onTop = (p: Vec2): Vec3 => [p[0], p[1], skin.top(p[0])];
   return {

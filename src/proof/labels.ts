@@ -17,6 +17,8 @@ export interface Field {
   readonly right: Vec3;
   readonly up: Vec3;
   readonly size: Vec2;
+  /** How thick the metal is behind it. */
+  readonly behind: number;
 }
 
 /** Capitals: mm. Smaller ones fill up in print (common practice, no source). */
@@ -25,7 +27,9 @@ const largest = 6;
 /** A letter's advance and the distance of two lines against the capital. */
 const advance = 0.72;
 const leading = 1.75;
-const depth = 0.4;
+/** mm; a third of the wall at most. */
+const usualDepth = 0.4;
+export const engravingDepth = (behind: number): number => Math.min(usualDepth, behind / 3);
 
 /** Capitals that fit a field with these lines; 0 when none can be read. */
 export function capitalFor({ size }: Field, lines: readonly string[]): number {
@@ -40,7 +44,7 @@ export function letteringIn(field: Field, lines: readonly string[]): MeshForm[] 
   if (height === 0) return [];
   return lines.map((text, i) => {
     const rise = ((lines.length - 1) / 2 - i) * leading * height;
-    return { kind: 'letters', text, height, frame: { origin: add3(field.middle, scale3(field.up, rise)), x: field.right, y: field.up }, from: -depth, to: 1 };
+    return { kind: 'letters', text, height, frame: { origin: add3(field.middle, scale3(field.up, rise)), x: field.right, y: field.up }, from: -engravingDepth(field.behind), to: 1 };
   });
 }
 
@@ -93,7 +97,7 @@ function fieldsIn(plan: SolidPlan, wall: WallName, [from, to]: Vec2, high: numbe
   const [x, y] = frame.plan((from + to) / 2, 0);
   // Read from outside: right is such that right x up looks out of the wall.
   const right: Vec3 = wall === 'left' ? [1, 0, 0] : wall === 'right' ? [-1, 0, 0] : wall === 'front' ? [0, -1, 0] : [0, 1, 0];
-  return [{ middle: [x, y, (foot + top) / 2], right, up: [0, 0, 1], size: [to - from, top - foot] }];
+  return [{ middle: [x, y, (foot + top) / 2], right, up: [0, 0, 1], size: [to - from, top - foot], behind: frame.thickness }];
 }
 
 /** Stretches of a wall that tabs, notches, holes and a step of the foot take. */

@@ -11,6 +11,7 @@ import type { SolidPlan } from '../solid/plan.ts';
 import { degreesToRadians } from '../maths/angle.ts';
 import type { Bed } from './bed.ts';
 import type { JointSizes, Skin } from './joints.ts';
+import { engravingDepth } from './labels.ts';
 import type { PrintLaw } from './law.ts';
 
 export type PieceKind = 'whole' | 'ring' | 'rib' | 'bar' | 'square';
@@ -88,6 +89,7 @@ export function proofShop(job: Job, plan: SolidPlan, law: PrintLaw, bed: Bed, pi
     gapUnder: proof.jointClearance,
     pinHole,
     slot: slotExtra,
+    markDepth: engravingDepth(plan.body.skin),
     bite: Math.min(bite, plan.body.skin / 3, plan.body.wall / 3),
   };
   const { profile } = law;

@@ -155,7 +155,7 @@ function labelOn(shop: ProofShop, [from, to]: Vec2, [y0, y1]: Vec2, what: string
   if (half <= 0) return { add: [], cut: [], lines: [] };
   const stations = Array.from({ length: Math.ceil(2 * half) + 1 }, (_, i) => Math.min(middle + half, middle - half + i));
   const high = Math.max(...stations.map(shop.skin.top));
-  const field = { middle: [middle, y0, high + plate.high / 2] as Vec3, right: [1, 0, 0] as Vec3, up: [0, 0, 1] as Vec3, size: [2 * half - 2 * clear, plate.high - 2 * clear] as Vec2 };
+  const field = { middle: [middle, y0, high + plate.high / 2] as Vec3, right: [1, 0, 0] as Vec3, up: [0, 0, 1] as Vec3, size: [2 * half - 2 * clear, plate.high - 2 * clear] as Vec2, behind: y1 - y0 };
   const cut = letteringIn(field, lines);
   if (cut.length === 0) {
     shop.notes.push(`${what}: no room for the marking; write it on by hand: ${lines.join(', ')}.`);

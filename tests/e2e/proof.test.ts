@@ -65,6 +65,10 @@ test('a test print is drawn for the printer file opened, its pieces are on the b
   const [design, drawn, read] = (await row.locator('td.n').allInnerTexts()).map(Number);
   expect(drawn!).toBeGreaterThan(design!);
   expect(read).toBe(design);
+  await row.getByLabel('T1 to T2: what it reads').fill('60.4');
+  await row.getByText('0.40 large: the printer no longer does what its file says').waitFor();
+  await row.getByLabel('T1 to T2: what it reads').fill('59,98');
+  await row.getByText('within', { exact: true }).waitFor();
   expect(await page.locator('#board').innerText()).toContain('Bed 1');
 
   const [download] = await Promise.all([page.waitForEvent('download'), desk.getByRole('button', { name: /^Save .*-proof-4\.stl$/ }).click()]);

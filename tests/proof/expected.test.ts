@@ -2,7 +2,7 @@
 import { describe, expect, test } from 'vitest';
 import { randomFrom } from '../../src/maths/random.ts';
 import type { Vec3 } from '../../src/maths/vec.ts';
-import { expectedReading, readingMiss } from '../../src/proof/expected.ts';
+import { expectedReading, judgeReading, readingMiss } from '../../src/proof/expected.ts';
 import { printLaw } from '../../src/proof/law.ts';
 import { lying, standingOn, type WantedReading } from '../../src/proof/proofPlan.ts';
 import type { PrintProfile } from '../../src/proof/profile.ts';
@@ -79,6 +79,17 @@ describe('a corrected print', () => {
     expect(expectedReading({ what: 'hole', name: '', size: 5.5 }, standingOn(0), law, true).beyond).toBe(false);
     expect(expectedReading(centres([0, 0, 0], [380, 0, 0]), standingOn(0), law, true).beyond).toBe(true);
   });
+});
+
+test('a reading taken on the print is judged by its band; a slip is told from a print', () => {
+  const law = printLaw(calibrated(truth, () => 0, 0.03));
+  const one = expectedReading({ what: 'hole', name: '', size: 5.5 }, standingOn(0), law, true);
+  const within = 1.96 * one.error!;
+  expect(judgeReading(one, 5.5 + 0.99 * within)).toMatchObject({ within: true, slip: false });
+  expect(judgeReading(one, 5.5 - 1.01 * within)).toMatchObject({ within: false, slip: false });
+  expect(judgeReading(one, 55)).toMatchObject({ slip: true });
+  const bare = judgeReading(expectedReading({ what: 'hole', name: '', size: 5.5 }, standingOn(0), printLaw(null), true), 5.3);
+  expect([bare.within, bare.slip, Number(bare.off.toFixed(9))]).toEqual([null, false, -0.2]);
 });
 
 describe('an unseen coupon', () => {

@@ -18,7 +18,7 @@ import { samplePrinter } from '../presets.ts';
 import { takesFiles } from './fileDrop.ts';
 import type { KeptFile, Loaded } from './keptFile.ts';
 import { filledIn, makePrinterForm, type PrinterDraft } from './printerForm.ts';
-import { readingsTable } from './proofReadings.ts';
+import { readingsTable, type ReadBacks } from './proofReadings.ts';
 import { nothing, type Bench, type Stage } from './stage.ts';
 
 interface Made {
@@ -34,6 +34,7 @@ export function proofPrint(bench: Bench, kept: KeptFile<PrinterFile>): Omit<Stag
   let draft: PrinterDraft | null = null;
   let issues: readonly Issue[] = [];
   let made: Made | null = null;
+  let readBacks: ReadBacks = new Map();
   let making = false;
   let chosen = 1;
   const top = h('div');
@@ -99,6 +100,7 @@ export function proofPrint(bench: Bench, kept: KeptFile<PrinterFile>): Omit<Stag
     else {
       made = { from, printer: drawnFor, proof: answer.proof, files: answer.files };
       chosen = 1;
+      readBacks = new Map();
     }
     bench.redraw();
   }
@@ -158,8 +160,8 @@ export function proofPrint(bench: Bench, kept: KeptFile<PrinterFile>): Omit<Stag
       h('div', { class: 'head' }, h('h2', {}, 'Sheets'), ...sheets.map((file) => h('button', { type: 'button', class: 'key', title: file.purpose, 'aria-label': `Save ${file.name}: ${file.purpose}`, onclick: () => downloadFile(file) }, sheetNames(file.name)))),
       h('div', { class: 'head' }, h('h2', {}, `${piece.number}. ${piece.plan.title}: what instruments should show`)),
       h('p', { class: 'hint' }, `${piece.plan.purpose}${piece.plan.marking.length > 0 ? ` Marked: ${piece.plan.marking.join(', ')}.` : ''}`),
-      readingsTable(piece.expected, units, proof.profile !== null),
-      ...proof.joined.flatMap((one) => [h('div', { class: 'head' }, h('h2', {}, `${one.title}: what instruments should show`)), readingsTable(one.expected, units, proof.profile !== null)]),
+      readingsTable(piece.plan.title, piece.expected, units, proof.profile !== null, readBacks),
+      ...proof.joined.flatMap((one) => [h('div', { class: 'head' }, h('h2', {}, `${one.title}: what instruments should show`)), readingsTable(one.title, one.expected, units, proof.profile !== null, readBacks)]),
     ];
   }
 

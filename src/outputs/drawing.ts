@@ -73,6 +73,17 @@ export function centreCross(centre: Vec2, radius: number): Mark[] {
   ];
 }
 
+/** How the arrows and the figure of a dimension `far` mm long stand, and how far they reach past its two ends. */
+export function dimensionForm(far: number, text: string, height: number): { readonly arrow: number; readonly inside: boolean; readonly beside: boolean; readonly before: number; readonly after: number } {
+  const arrow = height * 0.9;
+  const width = textWidth(text, height);
+  // Arrows stand outside when the figure and two arrows do not fit between.
+  const inside = far > height * 3;
+  // A figure wider than its place stands beside it, on the line carried on.
+  const beside = far < width + height * 0.4;
+  return { arrow, inside, beside, before: inside ? 0 : 2 * arrow, after: beside ? 2 * arrow + width : inside ? 0 : 2 * arrow };
+}
+
 /**
  * A linear dimension between two points, drawn `offset` mm to the left of the way from -> to, with extension lines,
  * arrowheads and the figure above the line, readable from below or from the right.
@@ -87,21 +98,17 @@ export function dimension(from: Vec2, to: Vec2, offset: number, text: string, he
   const side = Math.sign(offset) || 1;
   const gap = height * 0.5 * side;
   const over = height * 0.7 * side;
-  const arrow = height * 0.9;
-  // Arrows stand outside when the figure and two arrows do not fit between.
-  const inside = far > height * 3 ? 1 : -1;
+  const { arrow, inside: between, beside, before, after } = dimensionForm(far, text, height);
+  const inside = between ? 1 : -1;
   const head = (tip: Vec2, way: number): Mark => polyline('dimension', [tip, shift(tip, way * arrow, arrow * 0.16), shift(tip, way * arrow, -arrow * 0.16)], true, true);
   const upright = along[0] < -1e-9 || (Math.abs(along[0]) <= 1e-9 && along[1] < 0);
   const turn = (Math.atan2(along[1], along[0]) * 180) / Math.PI + (upright ? 180 : 0);
   const above = upright ? -1 : 1;
-  // A figure wider than its place stands beside it, on the line carried on.
-  const width = textWidth(text, height);
-  const beside = far < width + height * 0.4;
-  const middle = shift(from, beside ? far + 2 * arrow + width / 2 : far / 2, offset + above * height * 0.45);
+  const middle = shift(from, beside ? far + (2 * arrow + after) / 2 : far / 2, offset + above * height * 0.45);
   return [
     polyline('dimension', [shift(from, 0, gap), shift(a, 0, over)]),
     polyline('dimension', [shift(to, 0, gap), shift(b, 0, over)]),
-    inside > 0 ? polyline('dimension', [a, b]) : polyline('dimension', [shift(a, -2 * arrow, 0), shift(b, 2 * arrow + (beside ? width : 0), 0)]),
+    inside > 0 ? polyline('dimension', [a, b]) : polyline('dimension', [shift(a, -before, 0), shift(b, after, 0)]),
     head(a, inside),
     head(b, -inside),
     label(middle, text, height, 'middle', 'dimension', turn),

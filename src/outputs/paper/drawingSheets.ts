@@ -11,12 +11,13 @@ import type { Measured } from '../../solid/door.ts';
 import type { SolidPlan } from '../../solid/plan.ts';
 import { wallFrame } from '../../solid/walls.ts';
 import { boundsOf, label, loopPath, placed, polyline, type Bounds, type Drawing, type Mark } from '../drawing.ts';
+import { textWidth } from '../letterWidths.ts';
 import { holeTable } from '../holeTable.ts';
 import { holeCells } from '../planDrawing.ts';
 import { sayLength } from '../say.ts';
 import { summit } from '../sectionDrawing.ts';
 import { viewPoints, type Viewer } from '../view.ts';
-import { labelMarks } from './labels.ts';
+import { labelMarks, textBoxes, type LabelWish } from './labels.ts';
 import { dimensionMarks, overhang, reachOf, type SideDimension } from './lanes.ts';
 import { Flow } from './flow.ts';
 import { letter, points, roomOf, sheets, type Page, type SheetForm, type SheetHead } from './page.ts';
@@ -88,10 +89,11 @@ function paperBox(view: View, scale: number): { readonly before: Vec2; readonly 
     return [Math.max(...each.map((o) => o[0])), Math.max(...each.map((o) => o[1]))];
   };
   const [level, upright] = [past(['below', 'above'], 0), past(['left', 'right'], 1)];
+  const beside = Math.max(0, (textWidth(view.caption, letter.text) - size[0]) / 2);
   return {
-    before: [Math.max(reach('left'), level[0]), Math.max(reach('below'), upright[0]) + captionRoom],
+    before: [Math.max(reach('left'), level[0], beside), Math.max(reach('below'), upright[0]) + captionRoom],
     size,
-    after: [Math.max(reach('right'), level[1]), Math.max(reach('above'), upright[1])],
+    after: [Math.max(reach('right'), level[1], beside), Math.max(reach('above'), upright[1])],
   };
 }
 
@@ -122,7 +124,8 @@ function layOut(columns: Columns, scale: number, room: Bounds): Mark[] {
   const [width, height] = sizeNeeded(columns, scale);
   let x = room.least[0] + (room.most[0] - room.least[0] - width) / 2;
   const top = room.most[1] - (room.most[1] - room.least[1] - height) / 2;
-  return columns.flatMap(({ views, lined }) => {
+  const names: Names[] = [];
+  const drawn = columns.flatMap(({ views, lined }) => {
     const boxes = views.map((view) => paperBox(view, scale));
     const left = x + Math.max(...boxes.map((b) => b.before[0]));
     const widest = Math.max(...boxes.map((b) => b.size[0]));
@@ -133,25 +136,38 @@ function layOut(columns: Columns, scale: number, room: Bounds): Mark[] {
       y -= box.after[1] + box.size[1];
       const originX = lined ? left - least : left + (widest - box.size[0]) / 2 - view.box.least[0] * scale;
       const origin: Vec2 = [originX, y - view.box.least[1] * scale];
-      const drawn = viewMarks(view, scale, origin, room);
       y -= box.before[1] + gap;
-      return drawn;
+      names.push(namesOf(view, scale, origin));
+      return viewMarks(view, scale, origin);
     });
     x = left + Math.max(...boxes.map((b) => b.size[0] + b.after[0])) + 2 * gap;
     return marks;
   });
+  // Names come last: they keep off every figure of every view.
+  return [...drawn, ...labelMarks(names.flatMap((one) => one.wishes), [...names.flatMap((one) => one.edges), ...textBoxes(drawn)], room, letter.text)];
 }
 
-function viewMarks(view: View, scale: number, origin: Vec2, room: Bounds): Mark[] {
+interface Names {
+  readonly wishes: readonly LabelWish[];
+  readonly edges: readonly Bounds[];
+}
+
+function namesOf(view: View, scale: number, origin: Vec2): Names {
+  const at = ([x, y]: Vec2): Vec2 => [origin[0] + scale * x, origin[1] + scale * y];
+  return {
+    wishes: view.names.map((name) => ({ ...name, at: at(name.at), radius: name.radius * scale })),
+    edges: view.edges.map((edge): Bounds => ({ least: at(edge.least), most: at(edge.most) })),
+  };
+}
+
+function viewMarks(view: View, scale: number, origin: Vec2): Mark[] {
   const at = ([x, y]: Vec2): Vec2 => [origin[0] + scale * x, origin[1] + scale * y];
   const around: Bounds = { least: at(view.box.least), most: at(view.box.most) };
   const dimensions = dimensionMarks(scaledDimensions(view, scale, origin), around, figures);
   const below = reachOf(scaledDimensions(view, scale, origin), 'below', figures);
-  const names = view.names.map((name) => ({ ...name, at: at(name.at), radius: name.radius * scale }));
   return [
     ...placed(view.drawing, scale, origin).marks.filter((mark) => !isSpeck(mark)),
     ...dimensions,
-    ...labelMarks(names, view.edges.map((edge): Bounds => ({ least: at(edge.least), most: at(edge.most) })), room, letter.text),
     label([(around.least[0] + around.most[0]) / 2, around.least[1] - below - 2.6 * letter.text], view.caption, letter.text),
   ];
 }

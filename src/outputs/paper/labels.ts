@@ -23,7 +23,7 @@ export function labelMarks(wishes: readonly LabelWish[], taken: readonly Bounds[
   const busy: Rect[] = [...taken, ...wishes.map(({ at, radius }) => ({ least: [at[0] - radius, at[1] - radius] as Vec2, most: [at[0] + radius, at[1] + radius] as Vec2 }))];
   return wishes.flatMap((wish) => {
     const ring = wish.balloon ? height * 1.15 : 0;
-    for (const out of [0.6, 1.6, 3, 5, 8, 12]) {
+    for (const out of [0.6, 1.6, 3, 5, 8, 12, 18, 26, 36]) {
       for (const way of ways) {
         const found = tryPlace(wish, way, out * height, ring, height);
         if (!inside(found.box, room) || busy.some((other) => meets(found.box, other))) continue;
@@ -36,6 +36,14 @@ export function labelMarks(wishes: readonly LabelWish[], taken: readonly Bounds[
     return [...last.marks];
   });
 }
+
+/** Boxes of the texts among marks, for names to keep off. */
+export const textBoxes = (marks: readonly Mark[]): Bounds[] => marks.flatMap((mark) => (mark.kind === 'text' ? [boxOf(textCorners(mark))] : []));
+
+const boxOf = (corners: readonly Vec2[]): Rect => ({
+  least: [Math.min(...corners.map((c) => c[0])), Math.min(...corners.map((c) => c[1]))],
+  most: [Math.max(...corners.map((c) => c[0])), Math.max(...corners.map((c) => c[1]))],
+});
 
 interface Placed {
   readonly marks: readonly Mark[];
@@ -54,8 +62,7 @@ function tryPlace({ at, radius, text, balloon }: LabelWish, [wx, wy]: Vec2, out:
   }
   const anchor = wx > 0 ? 'start' : wx < 0 ? 'end' : 'middle';
   const mark = label([p[0], p[1] - height / 2 + (wy * height) / 2], text, height, anchor) as Extract<Mark, { kind: 'text' }>;
-  const corners = textCorners(mark);
-  const box: Rect = { least: [Math.min(...corners.map((c) => c[0])), Math.min(...corners.map((c) => c[1]))], most: [Math.max(...corners.map((c) => c[0])), Math.max(...corners.map((c) => c[1]))] };
+  const box = boxOf(textCorners(mark));
   return { marks: [mark], box, middle: [(box.least[0] + box.most[0]) / 2, (box.least[1] + box.most[1]) / 2] };
 }
 

@@ -3,8 +3,7 @@
  * the inner ones, and two share a lane only where their figures and arrows leave room. Paper mm.
  */
 import type { Vec2 } from '../../maths/vec.ts';
-import { dimension, type Bounds, type Mark } from '../drawing.ts';
-import { textWidth } from '../letterWidths.ts';
+import { dimension, dimensionForm, type Bounds, type Mark } from '../drawing.ts';
 
 export interface SideDimension {
   readonly side: 'below' | 'above' | 'left' | 'right';
@@ -47,10 +46,8 @@ function lanesOf(dimensions: readonly SideDimension[], height: number): Spanned[
   const spans = dimensions.map((one): Spanned => {
     const axis = isLevel(one.side) ? 0 : 1;
     const [a, b] = [Math.min(one.from[axis], one.to[axis]), Math.max(one.from[axis], one.to[axis])];
-    // Where the figure is wider than what it measures it stands out on both sides, and so do the arrows.
-    const wanted = Math.max(b - a < 3 * height ? b - a + 4 * height : 0, textWidth(one.text, height) + height);
-    const more = Math.max(0, wanted - (b - a)) / 2;
-    return { dimension: one, least: a - more, most: b + more };
+    const { before, after } = dimensionForm(b - a, one.text, height);
+    return { dimension: one, least: a - before, most: b + after };
   });
   const lanes: Spanned[][] = [];
   for (const span of [...spans].sort((p, q) => p.most - p.least - (q.most - q.least))) {

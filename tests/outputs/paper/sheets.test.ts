@@ -1,30 +1,14 @@
 /** Sheets of all presets: everything inside the frame, no text over another, true sizes where they are promised. */
 import { describe, expect, test } from 'vitest';
-import { boundsOf, textCorners, type Mark } from '../../../src/outputs/drawing.ts';
+import { boundsOf } from '../../../src/outputs/drawing.ts';
 import { marksOf, paperSizes, type Page } from '../../../src/outputs/paper/page.ts';
 import { characteristicsOf } from '../../../src/fit/firstArticle.ts';
 import { pens } from '../../../src/outputs/pens.ts';
+import { overlaps, outside, texts } from './looks.ts';
 import { date, presetPart, presets, sheetsOf } from './part.ts';
 import { headOf } from '../../../src/outputs/paper/paper.ts';
 import { coverSheets } from '../../../src/outputs/paper/coverSheets.ts';
 import type { Finding } from '../../../src/checks/finding.ts';
-
-type Text = Extract<Mark, { kind: 'text' }>;
-const texts = (page: Page): Text[] => page.layers.filter((layer) => layer.clip === undefined).flatMap((layer) => layer.marks).filter((mark) => mark.kind === 'text' && mark.text.trim() !== '') as Text[];
-
-/** Box of a text without the air above and below the letters. */
-function inkBox(text: Text): { x0: number; y0: number; x1: number; y1: number } {
-  const corners = textCorners({ ...text });
-  const pad = 0.2 * text.height;
-  const xs = corners.map((c) => c[0]);
-  const ys = corners.map((c) => c[1]);
-  return { x0: Math.min(...xs) + pad, y0: Math.min(...ys) + pad, x1: Math.max(...xs) - pad, y1: Math.max(...ys) - pad };
-}
-
-function overlaps(page: Page): string[] {
-  const all = texts(page).map((text) => ({ text: text.text, ...inkBox(text) }));
-  return all.flatMap((a, i) => all.slice(i + 1).filter((b) => a.x0 < b.x1 && b.x0 < a.x1 && a.y0 < b.y1 && b.y0 < a.y1).map((b) => `"${a.text}" over "${b.text}"`));
-}
 
 describe.each(presets)('%s', (preset) => {
   test.each(['A4', 'Letter'] as const)('on %s nothing leaves the paper and no text covers another', async (size) => {
@@ -32,11 +16,7 @@ describe.each(presets)('%s', (preset) => {
       for (const page of set.pages) {
         const paper = paperSizes[size];
         expect([page.width, page.height].sort((a, b) => a - b)).toEqual([paper.width, paper.height]);
-        const free = page.layers.filter((layer) => layer.clip === undefined).flatMap((layer) => layer.marks);
-        const { least, most } = boundsOf({ marks: free });
-        expect(Math.min(...least), `${set.name}, ${page.name}`).toBeGreaterThanOrEqual(9.9);
-        expect(most[0], page.name).toBeLessThanOrEqual(page.width - 9.9);
-        expect(most[1], page.name).toBeLessThanOrEqual(page.height - 9.9);
+        expect(outside(page), `${set.name}, ${page.name}`).toBe(0);
         expect(overlaps(page), `${set.name}, ${page.name}`).toEqual([]);
       }
     }

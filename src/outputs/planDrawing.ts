@@ -118,7 +118,8 @@ export function planDrawing(plan: SolidPlan, units: Units, withTable = true, sid
   return { marks };
 }
 
-function planBox({ tabs }: SolidPlan): { readonly least: Vec2 } {
+/** How far the tabs of the front and left walls reach below and beside the body. */
+export function planBox({ tabs }: SolidPlan): { readonly least: Vec2 } {
   const front = Math.max(0, ...tabs.filter((t) => t.wall === 'front').map((t) => t.reach));
   const left = Math.max(0, ...tabs.filter((t) => t.wall === 'left').map((t) => t.reach));
   return { least: [-front, -left] };

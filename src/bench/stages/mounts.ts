@@ -4,7 +4,7 @@
  */
 import type { Vec2 } from '../../maths/vec.ts';
 import { dimension, mirrored, type Mark } from '../../outputs/drawing.ts';
-import { planDrawing } from '../../outputs/planDrawing.ts';
+import { planBox, planDrawing } from '../../outputs/planDrawing.ts';
 import { sayLength } from '../../outputs/say.ts';
 import type { SolidPlan } from '../../solid/plan.ts';
 import type { Handle } from '../board/content.ts';
@@ -86,7 +86,7 @@ export function mountsStage(bench: Bench): Stage {
   const table = makeHoleTable(store, (at) => choose(chosenOf(at)));
 
   function refresh(): void {
-    side.textContent = below ? 'From mating face' : 'From above';
+    side.textContent = below ? 'Below' : 'Above';
     side.setAttribute('aria-label', below ? 'From mating face; press to see it from above' : 'From above; press to see it from the mating face');
     snap.setAttribute('aria-pressed', snapping ? 'true' : 'false');
     table.refresh(chosen === null ? '' : pathOf(chosen));
@@ -97,7 +97,9 @@ export function mountsStage(bench: Bench): Stage {
     const at = chosen && centreOf(p, chosen);
     if (!at) return [];
     const say = (mm: number): string => sayLength(mm, units());
-    return [...dimension([0, at[1]], at, 0, say(at[0]), text), ...dimension([at[0], 0], at, 0, say(at[1]), text)];
+    // Between the names of the tabs and the dimensions of the body.
+    const { least } = planBox(p);
+    return [...dimension([0, at[1]], at, least[1] - 3.3 * text - at[1], say(at[0]), text), ...dimension([at[0], 0], at, at[0] - least[0] + 3.3 * text, say(at[1]), text)];
   }
 
   return {

@@ -50,13 +50,12 @@ export function networkBoard(bench: Bench): Omit<Stage, 'name'> {
   /** Place in the pattern's list of judged readings of each reading in the table. */
   function beside(index: number): readonly { readonly text: string; readonly bad?: boolean }[] {
     const at = pattern();
-    if (readings()[index]?.leaveOut) return [{ text: '' }, { text: '' }, { text: 'Left out.' }];
+    if (readings()[index]?.leaveOut) return [{ text: 'left out' }];
     const judged = at?.readings.find((one) => one.index === index);
     if (!at || !judged) return [];
-    const slip = at.slips.find((one) => one.suspects.includes(index));
-    const remark = slip ? (slip.suspects.length === 1 ? `Seems ${sayMiss(Math.abs(slip.amount), units())} too ${slip.amount > 0 ? 'long' : 'short'}. Measure it again; it is still in use.` : 'One of the marked readings is wrong; measure them again.') : '';
+    const doubtful = at.slips.some((one) => one.suspects.includes(index));
     const checked = judged.redundancy < 0.005 ? 'by nothing' : `${(100 * judged.redundancy).toFixed(0)} %`;
-    return [{ text: sayMiss(judged.residual, units()), bad: slip !== undefined }, { text: checked }, { text: remark, bad: true }];
+    return [{ text: sayMiss(judged.residual, units()).replace(/ \w+$/, ''), bad: doubtful }, { text: doubtful ? `${checked}, doubtful` : checked, bad: doubtful }];
   }
 
   function take(text: string): boolean {
@@ -81,7 +80,7 @@ export function networkBoard(bench: Bench): Omit<Stage, 'name'> {
         { key: 'value', title: 'Reads', number: true },
         { key: 'error', title: 'Error', number: true },
       ],
-      read: ['Miss', 'Checked', 'Remark'],
+      read: ['Miss', 'Checked by others'],
     },
     {
       items: readings as () => readonly Record<string, unknown>[],
@@ -94,7 +93,7 @@ export function networkBoard(bench: Bench): Omit<Stage, 'name'> {
     },
   );
 
-  const words = h('div', { role: 'status' });
+  const words = h('div', { role: 'status', class: 'lines' });
   const desk = h('div', { class: 'dropzone' }, words, table.element);
   desk.addEventListener('dragover', (event) => event.preventDefault());
   desk.addEventListener('drop', (event) => {

@@ -15,7 +15,11 @@ export const sayMiss = (mm: number, units: Units): string => (units === 'inch' ?
 export function networkLines(pattern: HolePattern, readings: readonly HoleReading[], units: Units): Line[] {
   const say = (mm: number): string => sayMiss(mm, units);
   const { next, mirror, freedom, spread } = pattern;
-  const slips = pattern.slips.filter((slip) => slip.suspects.length > 1).map((slip): Line => ({ text: `There is a slip, but the readings cannot tell where: ${slip.suspects.map((i) => sayReading(readings[i]!)).join(' or ')}.`, bad: true }));
+  const slips = pattern.slips.map((slip): Line => {
+    const which = slip.suspects.map((i) => `reading ${i + 1}, ${sayReading(readings[i]!)}`).join('; or ');
+    const only = `${which}, seems ${say(Math.abs(slip.amount))} too ${slip.amount > 0 ? 'long' : 'short'}; a hole would move ${say(slip.effect)} without it. Measure it again; it is still in use.`;
+    return { text: slip.suspects.length === 1 ? `A slip: ${only}` : `There is a slip, but the readings cannot tell where: ${which}. Measure these again.`, bad: true };
+  });
   const checks = pattern.checks.filter((one) => !one.passed).map((one): Line => ({ text: `${one.a} to ${one.b}: outside less inside misses the two holes together by ${say(Math.abs(one.difference))}, more than ${say(one.limit)}. One of the four readings is wrong.`, bad: true }));
   const worst = pattern.holes.reduce((a, b) => (b.shape.major > a.shape.major ? b : a));
   return [

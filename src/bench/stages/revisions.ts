@@ -67,7 +67,7 @@ export function revisionsBoard(bench: Bench): Omit<Stage, 'name'> {
   }
 
   // Desk
-  const body = h('div');
+  const body = h('div', { class: 'lines' });
   const choice = (name: string, put: (revision: string) => void) => {
     const select = h('select', { class: 'key', 'aria-label': name });
     select.addEventListener('change', () => {

@@ -35,6 +35,9 @@ interface Looked {
 /** Trials for the odds on the page: told to about a third of a per cent. */
 const trials = 20_000;
 
+/** ms after the last key before what was typed is looked at. */
+const settle = 250;
+
 const remedyWords: Readonly<Record<Remedy, string>> = { nothing: 'Leave as it is', design: 'In the design', 'print profile': 'In the printer profile', machine: 'At the machine', 'measure again': 'Measure again' };
 
 /** `printer` is the one prints are drawn for here, if any. */
@@ -43,6 +46,8 @@ export function testFitBoard(bench: Bench, printer: () => PrintProfile | null): 
   let at = -1;
   let odds: { readonly of: JobDocument; readonly lines: readonly Line[] } | null = null;
   let last: { readonly of: JobDocument; readonly at: number; readonly looked: Looked | null } | null = null;
+  let soon: ReturnType<typeof setTimeout> | undefined;
+  let due = false;
   /** Holes whose correction is not wanted, by name. */
   let refused = new Set<string>();
 
@@ -59,6 +64,16 @@ export function testFitBoard(bench: Bench, printer: () => PrintProfile | null): 
     const of = job?.testFits[index()];
     if (job === null || plan === null || of === undefined) return null;
     if (last?.of === document && last.at === index()) return last.looked;
+    // Many holes take some tenths of a second: not while something is being typed.
+    if (last !== null && !due) {
+      clearTimeout(soon);
+      soon = setTimeout(() => {
+        due = true;
+        bench.redraw();
+      }, settle);
+      return null;
+    }
+    due = false;
     const { readings, context } = fitOf(of, job.revision);
     // A row with a name and nothing beside it has not been read yet.
     const read = readings.filter((one) => one.dx !== undefined || one.dy !== undefined || one.amount !== undefined || one.pin !== undefined);
@@ -122,7 +137,7 @@ export function testFitBoard(bench: Bench, printer: () => PrintProfile | null): 
     },
   );
 
-  const words = h('div', { role: 'status' });
+  const words = h('div', { role: 'status', class: 'lines' });
   const corrections = h('div');
   const chance = h('div');
   const desk = h('div', {}, words, corrections, table.element, chance);
@@ -217,6 +232,7 @@ export function testFitBoard(bench: Bench, printer: () => PrintProfile | null): 
     const issues: readonly Issue[] = now !== null && !now.result.ok ? now.result.issues : [];
     const found = diagnosis();
     if (list.length === 0) fill(words, h('p', { class: 'empty' }, 'Lay the test print on the original and read how far each hole is off. Press New test fit and type it here: X and Y, or the clock and the amount, or the largest pin that goes through both holes.'));
+    else if (now === null && last?.of !== store.derived.document && store.derived.plan !== null) return table.refresh();
     else if (now === null) fill(words, ...lines([{ text: 'Type how far each hole has to move to be right, also 0 where it fits. A sheet of offsets may be pasted.' }]));
     else fill(words, ...(found ? diagnosisLines(found) : lines(issues.map((issue) => ({ text: sayIssue(issue), bad: true })))));
     fill(corrections, ...(found ? correctionRows(found) : []));

@@ -72,7 +72,7 @@ async function start(): Promise<void> {
   });
   if (before === null) keeper?.save(jobs.id(), store.history);
 
-  const part = makePart($('part'), () => kernel);
+  const part = makePart($('part'), () => kernel, () => (store.document.units === 'inch' ? 'inch' : 'mm'));
   const kernel = startKernel({
     state(state) {
       const last = kernelState;

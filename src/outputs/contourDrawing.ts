@@ -5,7 +5,8 @@
 import type { FairedContour } from '../contour/contour.ts';
 import { curvatureAt, domainOf, pointAt, tangentAt } from '../maths/bspline.ts';
 import type { Vec2 } from '../maths/vec.ts';
-import { boundsOf, curvePath, label, polyline, type Drawing, type Mark } from './drawing.ts';
+import { tolerance } from '../maths/tolerance.ts';
+import { boundsOf, curvePath, label, polyline, type Drawing, type Mark, type Pen } from './drawing.ts';
 
 /** The largest of 1, 2, 5, 10 ... that keeps `value` times it within `room`. */
 export function roundFactor(value: number, room: number): number {
@@ -24,8 +25,11 @@ export interface ContourDrawing extends Drawing {
   readonly missFactor: number;
 }
 
-/** `caption`: whether the drawing itself says what is enlarged; a board says it beside the drawing. */
-export function contourDrawing({ spans, report }: FairedContour, caption = true): ContourDrawing {
+/**
+ * `caption`: whether the drawing itself says what is enlarged; a board says it beside the drawing. `besides`: another curve
+ * whose comb is drawn to the same scale, cut off where it grows out of hand.
+ */
+export function contourDrawing({ spans, report }: FairedContour, caption = true, besides: FairedContour['spans'] = []): ContourDrawing {
   const length = Math.max(report.length, 1);
   const text = length / 80;
   const missFactor = Math.max(1, roundFactor(Math.abs(report.largest.distance), length * whiskerRoom));
@@ -38,7 +42,8 @@ export function contourDrawing({ spans, report }: FairedContour, caption = true)
     });
     marks.push(polyline('band', [...side(1), ...side(-1).reverse()], true, true));
   }
-  marks.push(...comb(spans, length * combRoom));
+  const most = sharpest(spans);
+  marks.push(...comb(besides, length * combRoom, most, 'warning'), ...comb(spans, length * combRoom, most, 'construction'));
   marks.push(curvePath('accent', spans));
   for (const residual of report.residuals) {
     const { at, foot, distance, index, used } = residual;
@@ -62,18 +67,30 @@ function bandNormal(points: readonly Vec2[], i: number): Vec2 {
   return [-(b[1] - a[1]) / size, (b[0] - a[0]) / size];
 }
 
-/** Curvature drawn square to the curve on its outer side, longest tooth `room` mm. */
-function comb(spans: FairedContour['spans'], room: number): Mark[] {
-  const teeth = spans.map((curve) => {
+/** Teeth of a comb on each span. */
+const teethPerSpan = 61;
+/** A tooth of another curve is drawn no longer than this many times the longest of its own. */
+const longest = 2;
+
+function teethOf(spans: FairedContour['spans']) {
+  return spans.map((curve) => {
     const [from, to] = domainOf(curve);
-    return Array.from({ length: 61 }, (_, i) => {
-      const u = from + ((to - from) * i) / 60;
+    return Array.from({ length: teethPerSpan }, (_, i) => {
+      const u = from + ((to - from) * i) / (teethPerSpan - 1);
       const [tx, tz] = tangentAt(curve, u);
       return { at: pointAt(curve, u), normal: [-tz, tx] as Vec2, bend: curvatureAt(curve, u) };
     });
   });
-  const most = Math.max(...teeth.flat().map((t) => Math.abs(t.bend)), 1e-12);
+}
+
+const sharpest = (spans: FairedContour['spans']): number => Math.max(...teethOf(spans).flat().map((t) => Math.abs(t.bend)), tolerance.straightBend);
+
+/** Curvature drawn square to the curve on its outer side; a bend of `most` makes a tooth `room` mm long. */
+function comb(spans: FairedContour['spans'], room: number, most: number, pen: Pen): Mark[] {
   // Crowns bend clockwise, negative curvature; their teeth stand up, out of the part.
-  const tip = (t: { at: Vec2; normal: Vec2; bend: number }): Vec2 => [t.at[0] - (t.normal[0] * t.bend * room) / most, t.at[1] - (t.normal[1] * t.bend * room) / most];
-  return teeth.flatMap((span) => [...span.map((t) => polyline('construction', [t.at, tip(t)])), polyline('construction', span.map(tip))]);
+  const tip = ({ at, normal, bend }: ReturnType<typeof teethOf>[number][number]): Vec2 => {
+    const tooth = Math.max(-longest, Math.min(longest, bend / most)) * room;
+    return [at[0] - normal[0] * tooth, at[1] - normal[1] * tooth];
+  };
+  return teethOf(spans).flatMap((span) => [...span.map((t) => polyline(pen, [t.at, tip(t)])), polyline(pen, span.map(tip))]);
 }

@@ -25,7 +25,7 @@ const kept = (page: Page) => page.getByText('Kept on this machine').waitFor();
 async function stepText(page: Page): Promise<string> {
   await stage(page, 'Release');
   await page.getByRole('button', { name: /Make the files|Make them again/ }).click();
-  const save = page.getByRole('button', { name: /^Save .*\.step$/ });
+  const save = page.getByRole('button', { name: 'Save OB-210-A.step', exact: true });
   await save.waitFor({ timeout: 120_000 });
   const [download] = await Promise.all([page.waitForEvent('download'), save.click()]);
   return readFileSync(await download.path(), 'utf8');
@@ -45,6 +45,25 @@ describe('the bench', () => {
     expect(await cell(page, 12, 'z').inputValue()).toBe('1 3/32');
     await cell(page, 12, 'z').fill('2.189in');
     await expect.poll(() => page.locator('tr[data-row="12"] td').nth(3).innerText()).toContain('55.601');
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+
+  test('the faired curve is compared with passing through every reading, in figures and by the combs of both', async () => {
+    const { page, context, errors } = await openBench(browser, served.url);
+    await stage(page, 'Contour');
+    await page.getByText('Through every reading', { exact: true }).first().waitFor();
+    const red = () => page.locator('.board-svg .m-warning').count();
+    expect(await red()).toBe(0);
+    await page.getByRole('button', { name: 'Through every reading' }).click();
+    await page.getByText(/Red: bends of the curve through every reading/).waitFor();
+    expect(await red()).toBeGreaterThan(30);
+    // A reading tapped on the board is marked a corner, and left out.
+    await page.locator('[data-handle="12"]').press('Enter');
+    await page.getByRole('button', { name: 'Leave out' }).click();
+    await expect.poll(() => page.getByRole('button', { name: 'Leave out' }).getAttribute('aria-pressed')).toBe('true');
+    await page.getByRole('button', { name: 'Corner', exact: true }).click();
+    await expect.poll(() => page.getByRole('button', { name: 'Corner', exact: true }).getAttribute('aria-pressed')).toBe('true');
     expect(errors).toEqual([]);
     await context.close();
   });
@@ -245,10 +264,10 @@ describe('the bench', () => {
       if ((await page.evaluate(() => document.activeElement?.textContent)) === 'Make the files') break;
     }
     await page.keyboard.press('Enter');
-    const save = page.getByRole('button', { name: /^Save .*\.step$/ });
+    const save = page.getByRole('button', { name: 'Save OB-210-A.step', exact: true });
     await save.waitFor({ timeout: 120_000 });
     for (let i = 0; i < 60; i += 1) {
-      if ((await page.evaluate(() => document.activeElement?.getAttribute('aria-label')))?.endsWith('.step')) break;
+      if ((await page.evaluate(() => document.activeElement?.getAttribute('aria-label')))?.endsWith(' OB-210-A.step')) break;
       await page.keyboard.press('Tab');
     }
     const [download] = await Promise.all([page.waitForEvent('download'), page.keyboard.press('Enter')]);

@@ -131,6 +131,32 @@ function edits(kernel: Kernel): void {
   row('300 edits in one worker', `heap ${heap.map((h) => h.toFixed(0)).join(', ')} MB after each 50`, 'flat', growth < 1);
 }
 
+/** A part with a line of text on either side of its skin: what the text costs while editing. */
+function lettered(kernel: Kernel): void {
+  const motor = unwrap(readJob(readFileSync('presets/motor-cover.job.json', 'utf8')));
+  const moved = (i: number, engraving: boolean): number => {
+    const plan = planOf(changed(motor.document, (d) => ({ ...d, tabs: (d.tabs ?? []).map((tab, k) => (k === 1 ? { ...tab, holeAlong: 0.01 * i } : tab)) })));
+    return clock(() => {
+      const { solid } = unwrap(kernel.build(plan, { prove: 'guards', engraving }));
+      const facets = kernel.mesh(solid, editing).faces.length;
+      kernel.release(solid);
+      return facets;
+    });
+  };
+  const cut = [1, 2, 3].map((i) => {
+    const plan = planOf(changed(motor.document, (d) => ({ ...d, engraving: (d.engraving ?? []).map((text) => ({ ...text, x: 75 + 0.1 * i })) })));
+    return clock(() => build(kernel, plan));
+  });
+  for (let i = 0; i < 4; i += 1) for (const engraving of [false, true]) moved(i, engraving);
+  const [plain, withText]: [number[], number[]] = [[], []];
+  for (let i = 4; i < 24; i += 1) {
+    plain.push(moved(i, false));
+    withText.push(moved(i, true));
+  }
+  row('two lines of text moved -> proven solid', ms(median(cut)), 'for scale', true);
+  row('hole moved on a part with two lines of text, without and with it', `${ms(median(plain))}, ${ms(median(withText))}`, 'for scale', true);
+}
+
 function drag(): void {
   const random = seeded(11);
   const { job } = sample;
@@ -202,6 +228,7 @@ fairing();
 const kernel = await openNodeKernel();
 fullBuild(kernel);
 growth(kernel);
+lettered(kernel);
 kernel.close();
 const fresh = await openNodeKernel();
 edits(fresh);

@@ -1,4 +1,6 @@
 /** The stage Contour: the curve among its readings; a reading tapped on can be marked a corner, left out or given its own error. */
+import type { FairedContour } from '../../contour/contour.ts';
+import { fairContour } from '../../contour/fair.ts';
 import { contourDrawing } from '../../outputs/contourDrawing.ts';
 import { sayLengthUnit } from '../../outputs/say.ts';
 import type { Handle } from '../board/content.ts';
@@ -15,6 +17,25 @@ export function contourStage(bench: Bench, underlay: Underlay): Stage {
   const desk = h('div', {}, marks, figures);
   const contour = () => (store.derived.contour ? store.derived : store.good);
 
+  /** The curve through every reading beside the faired one, for the eye. */
+  let compared = false;
+  const compareKey = h('button', { type: 'button', class: 'key small', 'aria-pressed': 'false' }, 'Through every reading');
+  compareKey.addEventListener('click', () => {
+    compared = !compared;
+    compareKey.setAttribute('aria-pressed', compared ? 'true' : 'false');
+    bench.redraw();
+  });
+  let last: { readonly of: unknown; readonly spans: FairedContour['spans'] } | null = null;
+  function throughAll(): FairedContour['spans'] {
+    const derived = contour();
+    if (!compared || !derived?.job || !derived.contour) return [];
+    if (last?.of !== derived.contour) {
+      const through = fairContour(derived.job.trace, { ...derived.job.contour, smoothing: 'through the points' });
+      last = { of: derived.contour, spans: through.ok ? through.value.spans : [] };
+    }
+    return last.spans;
+  }
+
   function refreshMarks(): void {
     const typed = readingDocument(store.document, chosen);
     if (typed === null) return fill(marks, h('h2', {}, 'Tap a reading on the board to mark it.'));
@@ -29,12 +50,13 @@ export function contourStage(bench: Bench, underlay: Underlay): Stage {
     name: 'Contour',
     deskTitle: 'How the curve fits',
     desk,
+    tools: [compareKey],
     content: () => {
       const derived = contour();
       if (!derived?.contour) return { drawing: { marks: [] }, handles: [], note: 'No contour yet: give at least three readings.', subject: 'contour' };
-      const drawing = contourDrawing(derived.contour, false);
+      const drawing = contourDrawing(derived.contour, false, throughAll());
       const handles: Handle[] = derived.contour.report.residuals.length > 400 ? [] : derived.contour.report.residuals.map((r) => ({ id: String(r.index), at: r.foot, name: `Reading ${r.index + 1}`, chosen: r.index === chosen, free: 'none' }));
-      return { drawing, handles, picture: underlay.under(), note: `Misses and 95 % band ×${drawing.missFactor}. Tap a reading to mark it.`, subject: 'contour' };
+      return { drawing, handles, picture: underlay.under(), note: `Misses and 95 % band ×${drawing.missFactor}.${throughAll().length > 0 ? ' Red: bends of the curve through every reading, to the same scale.' : ''} Tap a reading to mark it.`, subject: 'contour' };
     },
     groups: () => [
       { path: 'contour', title: 'Contour' },

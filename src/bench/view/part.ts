@@ -1,5 +1,8 @@
 /** The part's pane: the view, its named views, cut, measuring and thickness map, and what the kernel is doing meanwhile. */
+import { mmPerInch, type Units } from '../../job/quantity.ts';
+import { tolerance } from '../../maths/tolerance.ts';
 import type { Vec3 } from '../../maths/vec.ts';
+import { sayLength, sayLengthUnit } from '../../outputs/say.ts';
 import { fill, h } from '../dom.ts';
 import type { KernelClient, KernelState } from '../kernel/client.ts';
 import type { FromKernel } from '../kernel/protocol.ts';
@@ -12,9 +15,9 @@ export interface PartPane {
   show(answer: Extract<FromKernel, { kind: 'built' }>): void;
 }
 
-const stageWords: Readonly<Record<string, string>> = { build: 'Building', check: 'Checking', thickness: 'Measuring thickness', hold: 'Making the fixture', files: 'Making files', outer: 'Outside', cavity: 'Hollow', engraving: 'Lettering', positive: 'Tabs', negative: 'Bosses', holes: 'Holes', final: 'Putting together', mesh: 'Meshing', contour: 'Contour', section: 'Section', solid: 'Solid', measure: 'Measuring', checks: 'Checks' };
+const stageWords: Readonly<Record<string, string>> = { build: 'Building', check: 'Checking', thickness: 'Measuring thickness', hold: 'Making the fixture', files: 'Making files', beside: 'Building the other revision', proof: 'Making the proof', outer: 'Outside', cavity: 'Hollow', engraving: 'Lettering', positive: 'Tabs', negative: 'Bosses', 'tab holes': 'Holes', 'boss holes': 'Holes', openings: 'Holes and notches', final: 'Putting together', mesh: 'Meshing', contour: 'Contour', section: 'Section', solid: 'Solid', measure: 'Measuring', checks: 'Checks' };
 
-export function makePart(root: HTMLElement, kernel: () => KernelClient): PartPane {
+export function makePart(root: HTMLElement, kernel: () => KernelClient, units: () => Units): PartPane {
   const canvas = h('canvas', { class: 'part-canvas', 'aria-label': 'The part. Arrow keys turn it, plus and minus enlarge, F fits.', role: 'img' });
   const tools = h('div', { class: 'head' });
   const strip = h('div', { class: 'head substrip' });
@@ -52,7 +55,7 @@ export function makePart(root: HTMLElement, kernel: () => KernelClient): PartPan
     if (!box || cutKey.getAttribute('aria-pressed') !== 'true') return view?.cut(null);
     const k = { x: 0, y: 1, z: 2 }[axis.value as 'x' | 'y' | 'z'];
     const at = box.least[k]! + ((box.most[k]! - box.least[k]!) * Number(slide.value)) / 1000;
-    where.textContent = `${axis.value.toUpperCase()} ${at.toFixed(1)} mm`;
+    where.textContent = `${axis.value.toUpperCase()} ${sayLengthUnit(at, units())}`;
     view?.cut({ axis: axis.value as 'x' | 'y' | 'z', at });
   };
   axis.addEventListener('change', moveCut);
@@ -76,9 +79,9 @@ export function makePart(root: HTMLElement, kernel: () => KernelClient): PartPan
     picks.push(picked);
     view?.mark(picks.map((p) => p.point));
     const [a, b] = picks;
-    const place = (p: Picked): string => `${p.on} at X ${p.point[0].toFixed(2)}, Y ${p.point[1].toFixed(2)}, Z ${p.point[2].toFixed(2)}`;
+    const place = (p: Picked): string => `${p.on} at ${p.point.map((v, k) => `${'XYZ'[k]} ${sayLength(v, units())}`).join(', ')}`;
     if (a && !b) said.textContent = `First: ${place(a)}. Tap the second place.`;
-    else if (a && b) said.textContent = sayDistance(a, b);
+    else if (a && b) said.textContent = sayDistance(a, b, units());
   }
 
   // Thickness
@@ -100,7 +103,7 @@ export function makePart(root: HTMLElement, kernel: () => KernelClient): PartPan
     view?.thickness(new Map(answer.byFace), [0, most]);
     const bar = h('span', { class: 'bar' });
     bar.style.background = `linear-gradient(to right, ${Array.from({ length: 9 }, (_, i) => `rgb(${thicknessColour((most * i) / 8, [0, most]).map((c) => Math.round(c * 255)).join(' ')})`).join(', ')})`;
-    fill(legend, '0', bar, `${most} mm and more; thinnest ${answer.least.toFixed(2)} mm`);
+    fill(legend, '0', bar, `${sayLengthUnit(most, units())} and more; thinnest ${sayLengthUnit(answer.least, units())}`);
   }
 
   function showStrips(): void {
@@ -141,13 +144,13 @@ export function makePart(root: HTMLElement, kernel: () => KernelClient): PartPan
   };
 }
 
-function sayDistance(a: Picked, b: Picked): string {
+function sayDistance(a: Picked, b: Picked, units: Units): string {
   const d: Vec3 = [b.point[0] - a.point[0], b.point[1] - a.point[1], b.point[2] - a.point[2]];
-  const far = Math.hypot(...d);
-  const parts = `ΔX ${d[0].toFixed(2)}, ΔY ${d[1].toFixed(2)}, ΔZ ${d[2].toFixed(2)}`;
+  const say = (mm: number): string => (units === 'inch' ? `${(mm / mmPerInch).toFixed(4)} in` : `${mm.toFixed(3)} mm`);
+  const parts = d.map((v, k) => `Δ${'XYZ'[k]} ${sayLength(v, units)}`).join(', ');
   const along = a.normal[0] * b.normal[0] + a.normal[1] * b.normal[1] + a.normal[2] * b.normal[2];
   // Two flat faces that face the same or the opposite way have one distance between them.
   const flat = a.on === 'face' && b.on === 'face' && a.kind === 'plane' && b.kind === 'plane' && a.face !== b.face && Math.abs(along) > 0.9999;
-  const between = flat ? ` Between the faces ${Math.abs(d[0] * a.normal[0] + d[1] * a.normal[1] + d[2] * a.normal[2]).toFixed(3)} mm.` : '';
-  return `${far.toFixed(3)} mm (${parts}).${between} Curved places are true to the mesh, 0.1 mm.`;
+  const between = flat ? ` Between the faces ${say(Math.abs(d[0] * a.normal[0] + d[1] * a.normal[1] + d[2] * a.normal[2]))}.` : '';
+  return `${say(Math.hypot(...d))} (${parts}).${between} Curved places are true to the mesh, ${sayLengthUnit(tolerance.meshDeviationEditing, units)}.`;
 }

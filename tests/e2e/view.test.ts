@@ -32,12 +32,12 @@ describe('the part in space', () => {
     await page.getByLabel('Look from').selectOption('Front');
 
     // Front shows the wall at X = 0 square on: two picks on it lie in one plane, so what parts them is Y and Z.
-    const box = (await canvas.boundingBox())!;
     await page.getByRole('button', { name: 'Measure', exact: true }).click();
     await page.getByText(/Tap two places on the part/).waitFor();
-    await page.mouse.click(box.x + box.width * 0.4, box.y + box.height * 0.52);
+    const box = (await canvas.boundingBox())!;
+    await page.mouse.click(box.x + box.width * 0.4, box.y + box.height * 0.55);
     await page.getByText(/^First: face at X 0,/).waitFor();
-    await page.mouse.click(box.x + box.width * 0.6, box.y + box.height * 0.52);
+    await page.mouse.click(box.x + box.width * 0.6, box.y + box.height * 0.55);
     const said = await page.getByText(/mm \(ΔX/).innerText();
     const [far, dx, dy] = [...said.matchAll(/-?\d+(?:\.\d+)?/g)].map((m) => Number(m[0]));
     expect(dx).toBe(0);

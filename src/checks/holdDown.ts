@@ -1,8 +1,10 @@
 /** What pulls the part down on its fixture: a screw for every tapped boss, enough of them, and their middle over what carries. */
+import { suggestBosses } from '../holding/suggest.ts';
 import { convexHull, insideBy } from '../maths/polygon.ts';
 import type { Vec2 } from '../maths/vec.ts';
 import { flattened } from '../solid/outline.ts';
-import { finding, type HoldingCheck } from './holdingInput.ts';
+import type { Say } from './finding.ts';
+import { finding, type HoldingCheck, type HoldingInput } from './holdingInput.ts';
 
 export const screwsFit: HoldingCheck = ({ holding: { screws } }) =>
   screws.flatMap((screw) =>
@@ -12,13 +14,21 @@ export const screwsFit: HoldingCheck = ({ holding: { screws } }) =>
       .map((issue) => finding(issue.code, 'warn', issue.at, issue.message, issue.hint, 'Plate between head and boss plus engagement, up to full thread less one pitch; lengths as sold (ISO 4762, from memory).', { place: [...screw.place, screw.endHeight] })),
   );
 
-export const heldDown: HoldingCheck = ({ holding: { fixture } }) => {
+/** The bosses one could add, as they would be typed. */
+function sayBosses({ job, plan }: HoldingInput, say: Say): string {
+  const { bosses, why } = suggestBosses(job, plan);
+  if (bosses.length === 0) return `None can be suggested: ${why}.`;
+  return `Suggested: ${bosses[0]!.thread}, ${say(bosses[0]!.diameter)} across, drilled ${say(bosses[0]!.holeDepth)} deep, at ${bosses.map((boss) => `${say.place([boss.x, boss.y, boss.endHeight])}`).join('; ')} (Z is the end height).`;
+}
+
+export const heldDown: HoldingCheck = (input, say) => {
+  const { fixture } = input.holding;
   if (fixture.heldBy === 'nothing') {
-    return [finding('nothing-holds', 'warn', 'bosses', 'Nothing pulls the part down in the second operation: no tapped boss takes a screw, and no tab hole is free for one.', 'Add tapped bosses (see the suggestion), or tabs with holes; or leave stock round the outside to clamp on and cut it off last.', 'Screws from below into bosses, or from above through tabs.')];
+    return [finding('nothing-holds', 'warn', 'bosses', 'Nothing pulls the part down in the second operation: no tapped boss takes a screw, and no tab hole is free for one.', `Add tapped bosses, or tabs with holes; or leave stock round the outside to clamp on and cut it off last. ${sayBosses(input, say)}`, 'Screws from below into bosses, or from above through tabs.')];
   }
   const few = fixture.clamps.length < 3 ? [finding('few-screws', 'note', 'bosses', `Only ${fixture.clamps.length === 1 ? 'one screw pulls' : 'two screws pull'} the part down.`, 'Three or more, spread wide, keep it from rocking.', 'Three points carry: common practice, no source.', { value: fixture.clamps.length, limit: 3, unit: 'count' })] : [];
   if (fixture.heldBy === 'tabs') {
-    return [...few, finding('held-by-tabs', 'note', 'bosses', `The part is held through ${fixture.clamps.map(({ name }) => name).join(', ')} from above: the tops of those tabs have to be cut first, under clamps over the walls.`, 'Tapped bosses, held by screws from below, leave the whole top free.', 'Common practice, no source.')];
+    return [...few, finding('held-by-tabs', 'note', 'bosses', `The part is held through ${fixture.clamps.map(({ name }) => name).join(', ')} from above: the tops of those tabs have to be cut first, under clamps over the walls.`, `Tapped bosses, held by screws from below, leave the whole top free. ${sayBosses(input, say)}`, 'Common practice, no source.')];
   }
   return few;
 };

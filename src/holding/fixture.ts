@@ -24,6 +24,8 @@ const mouthWide = 0.8;
 /** Height of a capital on the plate, mm, at most, and its depth. */
 const letterMost = 8;
 const letterDepth = 0.4;
+/** Share of its strip of plate a line of letters takes, at most. */
+const stripShare = 0.7;
 /** Mean advance of a letter over its height. */
 const advance = 0.8;
 
@@ -152,8 +154,9 @@ const boreHole = (job: Job, layout: PlateLayout, plate: Box): FixtureHole => ({
 
 /** FRONT before the front, part number and revision behind the back, read along Y. */
 function texts(job: Job, { labels }: PlateLayout): readonly FixtureText[] {
-  const fit = (text: string, at: Vec2, room: number): FixtureText => ({ text, at, height: Math.max(1, Math.min(letterMost, room / (text.length * advance))), depth: letterDepth, angle: 90 });
-  return [fit('FRONT', labels.front, labels.room), fit(`${job.partNumber} ${job.revision}`, labels.back, 2 * labels.room)];
+  const [across, along] = labels.room;
+  const fit = (text: string, at: Vec2): FixtureText => ({ text, at, height: Math.max(1, Math.min(letterMost, across * stripShare, (along * stripShare) / (text.length * advance))), depth: letterDepth, angle: 90 });
+  return [fit('FRONT', labels.front), fit(`${job.partNumber} ${job.revision}`, labels.back)];
 }
 
 /** For checks: every screw of the fixture that a person puts in from below. */

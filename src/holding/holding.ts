@@ -69,6 +69,8 @@ export interface MachineHole {
   readonly threadDepth: number | null;
   readonly slot: number;
   readonly head: MachineHead | null;
+  /** ISO 286 tolerance asked of the hole; empty for the general one. */
+  readonly fit: string;
 }
 
 export interface Operation {
@@ -135,6 +137,8 @@ export interface Pin {
   readonly land: { readonly width: number; readonly along: Vec2 } | null;
   /** How far the hole may be off along the line between the pins before it binds. */
   readonly play: number;
+  /** Loosest and tightest of the pin (m6) in the plate (H7), by ISO 286; null above 18 mm, where the table at hand ends. */
+  readonly press: { readonly clearance: number; readonly interference: number } | null;
 }
 
 /** A hole of the fixture, part frame, drilled along Z. */

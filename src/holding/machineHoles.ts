@@ -10,10 +10,10 @@ const standsUp = (motion: RigidMotion): boolean => turned(motion, [0, 0, 1])[2] 
 /** Tab holes and boss holes, drilled from the underside. */
 export function firstHoles(plan: SolidPlan, motion: RigidMotion): MachineHole[] {
   const tabs = plan.tabs.flatMap(({ name, seat, hole }): MachineHole[] =>
-    hole === null ? [] : [{ name, what: 'tab hole', at: moved(motion, [hole.entry[0], hole.entry[1], seat]), from: 'above', diameter: hole.diameter, depth: null, thread: '', threadDepth: null, slot: hole.slot, head: null }],
+    hole === null ? [] : [{ name, what: 'tab hole', at: moved(motion, [hole.entry[0], hole.entry[1], seat]), from: 'above', diameter: hole.diameter, depth: null, thread: '', threadDepth: null, slot: hole.slot, head: null, fit: '' }],
   );
   const bosses = plan.bosses.flatMap(({ name, x, y, endHeight, hole }): MachineHole[] =>
-    hole === null ? [] : [{ name, what: 'boss hole', at: moved(motion, [x, y, endHeight]), from: 'above', diameter: hole.diameter, depth: hole.depth, thread: hole.thread, threadDepth: hole.thread === '' ? null : hole.threadDepth, slot: 0, head: null }],
+    hole === null ? [] : [{ name, what: 'boss hole', at: moved(motion, [x, y, endHeight]), from: 'above', diameter: hole.diameter, depth: hole.depth, thread: hole.thread, threadDepth: hole.thread === '' ? null : hole.threadDepth, slot: 0, head: null, fit: '' }],
   );
   return [...tabs, ...bosses];
 }
@@ -31,6 +31,7 @@ export function secondHoles(plan: SolidPlan, motion: RigidMotion): MachineHole[]
     threadDepth: null,
     slot: hole.slot,
     head: hole.head.kind === 'none' ? null : { ...hole.head, from: standsUp(motion) ? 'above' : 'below' },
+    fit: '',
   });
   return [
     ...plan.holes.filter((hole) => Math.abs(hole.axis[2]) > 0.5).map((hole) => row(hole, 'skin hole')),
@@ -51,5 +52,6 @@ export function fixtureHoleRows({ holes }: FixturePlan, motion: RigidMotion): Ma
     threadDepth: hole.threadDepth,
     slot: hole.slot?.length ?? 0,
     head: hole.counterbore === null ? null : { kind: 'counterbore', ...hole.counterbore },
+    fit: hole.what === 'pin hole' || hole.what === 'touch-off bore' ? 'H7' : '',
   }));
 }

@@ -2,13 +2,14 @@
  * Holes of the part -> one round and one relieved pin: the two round holes farthest apart. The round pin places the part,
  * the relieved one only keeps it from turning: along the line between them it has room. Part frame, mm.
  *
- * A pin stands in the plate as a push fit and enters the part with a stated gap. How far the second hole may be off along
+ * A pin (m6) stands in a hole H7 of the plate and enters the part with a stated gap. How far the second hole may be off along
  * the line: x with (b/2 + x)2 + (d/2)2 - (b/2)2 = (D/2)2, b the width of the lands, d the pin, D the hole (plane geometry).
  */
 import type { Job } from '../job/schema.ts';
 import { tolerance } from '../maths/tolerance.ts';
 import { distance2, scale2, sub2, type Vec2 } from '../maths/vec.ts';
 import type { HeadPlan, SolidPlan } from '../solid/plan.ts';
+import { pinFit } from '../standards/tolerances.ts';
 import type { Pin } from './holding.ts';
 
 /** A hole a pin may enter from below. */
@@ -50,7 +51,7 @@ export function pinsFor(job: Job, plan: SolidPlan, plateBottom: number): readonl
     const engaged = Math.min(place.deep, usualReach * diameter);
     const line = scale2(sub2(other.at, place.at), 1 / distance2(other.at, place.at));
     const land = kind === 'round' ? null : { width: landShare * diameter, along: [0 - line[1], line[0]] as Vec2 };
-    return { kind, name: place.name, at: place.at, diameter, hole: place.diameter, engaged, bottom: plateBottom, top: place.mouth + engaged, land, play: land === null ? 0 : relievedPlay(place.diameter, diameter, land.width) };
+    return { kind, name: place.name, at: place.at, diameter, hole: place.diameter, engaged, bottom: plateBottom, top: place.mouth + engaged, land, play: land === null ? 0 : relievedPlay(place.diameter, diameter, land.width), press: pinFit(diameter) };
   };
   return [pin('round', first, second), pin('relieved', second, first)];
 }

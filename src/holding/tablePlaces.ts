@@ -8,8 +8,6 @@ import { headRoom } from '../standards/screws.ts';
 import { clearanceHole } from '../standards/threads.ts';
 import type { Box, FixtureHole } from './holding.ts';
 
-/** Share of the way to the bolt by which the label moves out, so that a zero drawn at the bore stays clear of it. */
-const clearOfZero = 0.08;
 /** Share of the head's room kept as metal outside it, at the edge of the plate. */
 const rim = 0.5;
 
@@ -18,8 +16,8 @@ export interface PlateLayout {
   readonly most: Vec2;
   readonly bolts: readonly Vec2[];
   readonly bore: Vec2;
-  /** Middles of the strips of plate before the front and behind the back that bolts and bore leave free, and their width along Y. */
-  readonly labels: { readonly front: Vec2; readonly back: Vec2; readonly room: number };
+  /** Middles of the free strips before the front and behind the back, and how wide (X) and long (Y) they are. */
+  readonly labels: { readonly front: Vec2; readonly back: Vec2; readonly room: Vec2 };
 }
 
 export function layPlate(job: Job, part: Box): PlateLayout {
@@ -31,18 +29,20 @@ export function layPlate(job: Job, part: Box): PlateLayout {
   const onPitch = (least: number): number => (Math.ceil((2 * least) / tablePitch - 1e-9) * tablePitch) / 2;
   const boltX = onPitch(half[0] + topCutter + cutterGap + widest);
   const plateX = boltX + widest * (1 + rim);
-  // Bolts sit before the front and behind the back, so across they may stand anywhere the plate is wide enough; the bore and the label lie between them.
+  // Bolts sit before the front and behind the back, so across they may stand anywhere the plate is wide enough; the bore lies between them.
   const between = touchOffBore / 2 + head + cutterGap;
   const least = Math.max(between, half[1] + margin - head * (1 + rim) - tablePitch / 2);
   const boltY = onPitch(least);
   const plateY = Math.max(half[1] + margin, boltY + head * (1 + rim));
+  // Between part and bolts runs a strip as wide as the cutter, which passes over it.
+  const strip = half[0] + (topCutter + cutterGap) / 2;
   const bolts = [[-1, -1], [-1, 1], [1, -1], [1, 1]].map(([a, b]): Vec2 => [middle[0] + a! * boltX, middle[1] + b! * boltY]);
   return {
     least: [middle[0] - plateX, middle[1] - plateY],
     most: [middle[0] + plateX, middle[1] + plateY],
     bolts,
     bore: [middle[0] - boltX, middle[1]],
-    labels: { front: [middle[0] - boltX, middle[1] + (boltY + touchOffBore / 2 - head) / 2 + clearOfZero * boltY], back: [middle[0] + boltX, middle[1]], room: boltY * (1 - 2 * clearOfZero) - touchOffBore / 2 - head - 2 * cutterGap },
+    labels: { front: [middle[0] - strip, middle[1]], back: [middle[0] + strip, middle[1]], room: [topCutter + cutterGap, 2 * plateY] },
   };
 }
 

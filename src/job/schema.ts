@@ -13,7 +13,7 @@ import { bedMargin } from '../standards/printBeds.ts';
 import { fitClasses, threadNames } from '../standards/threads.ts';
 import { tolerance } from '../maths/tolerance.ts';
 import { fieldsIn, text, type Fields } from './fields.ts';
-import type { Units } from './quantity.ts';
+import { mmPerInch, type Units } from './quantity.ts';
 
 /** The version of the job file written today. Older versions are brought up to it by upgrade.ts. */
 export const jobVersion = 1;
@@ -225,36 +225,38 @@ function machiningFields(f: Fields) {
 }
 
 /** How it is held and cut from both sides: billet, zeros, fixture. */
-function holdingFields(f: Fields) {
+function holdingFields(f: Fields, units: Units) {
+  // Bars, cutters and tables come in round figures of their own system.
+  const usual = (mm: number, inch: number): number => (units === 'inch' ? inch * mmPerInch : mm);
   return z
     .strictObject({
       stockEnds: f.length({ label: 'Stock at the ends', help: 'Metal left over the part at each end of the billet, along X.', least: 0, most: 100, step: 1 }).default(6),
       stockSides: f.length({ label: 'Stock at the sides', help: 'Metal left over the part at each side of the billet, along Y.', least: 0, most: 100, step: 1 }).default(3),
       stockUnder: f.length({ label: 'Stock under', help: 'Metal faced off under the feet.', least: 0, most: 100, step: 0.5 }).default(2),
       stockOver: f.length({ label: 'Stock over', help: 'Metal over the top: what the jaws hold in the first operation.', least: 0, most: 200, step: 1 }).default(8),
-      stockStep: f.length({ label: 'Stock step', help: 'Billet sizes are rounded up to a multiple of this; 0 leaves them exact.', least: 0, most: 50, step: 1 }).default(1),
+      stockStep: f.length({ label: 'Stock step', help: 'Billet sizes are rounded up to a multiple of this; 0 leaves them exact.', least: 0, most: 50, step: 1 }).default(usual(1, 1 / 16)),
       grip: f.length({ label: 'Jaw depth', help: 'How deep the billet sits in the jaws.', least: 0, most: 100, step: 0.5 }).default(6),
       turnOver: f.choice(['about X', 'about Y'], { label: 'Turn over', help: 'The axis the part is turned over about between the operations. About X, the front stays where it was.' }).default('about X'),
       firstZero: f.choice(['centre', 'corner', 'pin'], { label: 'First zero', help: "X and Y zero of the first operation: middle of the billet, its corner nearest the machine's minus X and Y, or the hole the round pin enters." }).default('centre'),
       secondZero: f.choice(['bore', 'centre', 'corner', 'pin'], { label: 'Second zero', help: 'X and Y zero of the second operation: touch-off bore, middle or corner of the plate, or the round pin.' }).default('bore'),
       skew: f.length({ label: 'Skew', help: 'How far out of line over 100 mm the billet may sit in the vice.', least: 0, most: 2, step: 0.01 }).default(0.05),
-      topCutter: f.length({ label: 'Outside cutter', help: 'Diameter of the cutter that goes round the outside.', least: 1, most: 80, step: 1 }).default(12),
+      topCutter: f.length({ label: 'Outside cutter', help: 'Diameter of the cutter that goes round the outside.', least: 1, most: 80, step: 1 }).default(usual(12, 1 / 2)),
       cutterGap: f.length({ label: 'Cutter gap', help: 'Least distance from that cutter to plate and table screws.', least: 0.5, most: 50, step: 0.5 }).default(3),
       material: f.choice(materialNames, { label: 'Fixture material', help: 'What the fixture is made of.' }).default('6061-T6'),
-      plate: f.length({ label: 'Plate', help: 'Thickness of the base plate.', least: 5, most: 150, step: 1 }).default(20),
+      plate: f.length({ label: 'Plate', help: 'Thickness of the base plate.', least: 5, most: 150, step: 1 }).default(usual(20, 3 / 4)),
       margin: f.length({ label: 'Margin', help: 'Least plate outside the part at the sides, along Y.', least: 0, most: 200, step: 1 }).default(15),
       table: f.choice(['bolt holes', 'slots'], { label: 'Table', help: 'How the plate is bolted down: holes that suit a table of tapped holes, or open slots that suit tee slots along X.' }).default('bolt holes'),
-      tablePitch: f.length({ label: 'Table pitch', help: 'Distance between the holes or the tee slots of the table.', least: 5, most: 300, step: 1 }).default(50),
-      tableScrew: f.choice(threadNames, { label: 'Table screw', help: 'Screw that bolts the plate down.' }).default('M10'),
+      tablePitch: f.length({ label: 'Table pitch', help: 'Distance between the holes or the tee slots of the table.', least: 5, most: 300, step: 1 }).default(usual(50, 2)),
+      tableScrew: f.choice(threadNames, { label: 'Table screw', help: 'Screw that bolts the plate down.' }).default(units === 'inch' ? '3/8-16' : 'M10'),
       nestGap: f.length({ label: 'Nest gap', help: 'Clearance between nest posts and the inside of the walls.', least: 0.02, most: 2, step: 0.01 }).default(0.1),
       nestHeight: f.length({ label: 'Nest height', help: 'How far the nest posts stand up inside the walls.', least: 0.5, most: 50, step: 0.5 }).default(4),
-      nestCutter: f.length({ label: 'Nest cutter', help: 'Diameter of the cutter the fixture is cleared with: its inside corners get this radius or more.', least: 0.5, most: 40, step: 0.5 }).default(6),
+      nestCutter: f.length({ label: 'Nest cutter', help: 'Diameter of the cutter the fixture is cleared with: its inside corners get this radius or more.', least: 0.5, most: 40, step: 0.5 }).default(usual(6, 1 / 4)),
       burrRelief: f.length({ label: 'Burr relief', help: 'How far the fixture keeps below and beside the edges of the part, where burrs stand.', least: 0.2, most: 5, step: 0.1 }).default(1),
       pinDiameter: f.length({ label: 'Pin', help: 'Diameter of the locating pins. Hole less pin gap when left out.', least: 0.5, most: 60, step: 0.1 }).optional(),
       pinGap: f.length({ label: 'Pin gap', help: 'How much smaller a pin is than its hole, where its diameter is not given.', least: 0, most: 1, step: 0.01 }).default(0.03),
       longestSpan: f.length({ label: 'Longest span', help: 'Farthest the skin may span without wall, boss or support under it. 30 times the skin when left out.', least: 5, most: 1000, step: 5 }).optional(),
       supportGap: f.length({ label: 'Support gap', help: 'How far a support ends below the roof; filled with wax or a jack screw before the skin is cut.', least: 0.1, most: 20, step: 0.1 }).default(1),
-      touchOffBore: f.length({ label: 'Touch-off bore', help: 'Diameter of the bore in the plate that the zero is picked up from.', least: 3, most: 80, step: 1 }).default(16),
+      touchOffBore: f.length({ label: 'Touch-off bore', help: 'Diameter of the bore in the plate that the zero is picked up from.', least: 3, most: 80, step: 1 }).default(usual(16, 5 / 8)),
     })
     .prefault({})
     .meta({ label: 'Holding', help: 'Billet, zeros and fixture: how the part is held and cut from both sides.' });
@@ -472,7 +474,7 @@ function buildJobSchema(units: Units) {
     engraving: list(engravingFields(f), 10, 'Engraving', 'Text cut into the top or the underside.'),
     edgeBreaks: edgeBreakFields(f),
     machining: machiningFields(f),
-    holding: holdingFields(f),
+    holding: holdingFields(f, units),
     bolting: boltingFields(f),
     pattern: networkFields(f),
     testFits: list(testFitFields(f), 50, 'Test fits', 'Test fits and inspections, as they were read.'),

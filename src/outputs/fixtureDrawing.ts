@@ -71,7 +71,7 @@ export function fixtureDrawing(holding: Holding, plan: SolidPlan, units: Units, 
   ];
   if (!withTable) return { marks };
   const foot = plate.least[1] - text * 9;
-  return { marks: [...marks, label([plate.least[0], foot], `Fixture for the second operation, seen from above. Lengths in ${units === 'inch' ? 'inches' : 'mm'} from the zero: ${op2.zero.said} Dashed: the part.`, text, 'start'), ...heights(holding, [plate.least[0], foot - text * 2.4], text, say), ...table(machineHoleCells(fixtureHoles, units), [plate.least[0], foot - text * 6], text)] };
+  return { marks: [...marks, label([plate.least[0], foot], `Fixture for the second operation, seen from above. Lengths in ${units === 'inch' ? 'inches' : 'mm'}. Dashed: the part.`, text, 'start'), label([plate.least[0], foot - text * 1.6], `Zero: ${op2.zero.said}`, text, 'start'), ...heights(holding, [plate.least[0], foot - text * 3.4], text, say), ...table(machineHoleCells(fixtureHoles, units), [plate.least[0], foot - text * 7.2], text)] };
 }
 
 function holeMarks(hole: FixtureHole, put: (p: Vec2) => Vec2, text: number): Mark[] {

@@ -11,7 +11,7 @@ const sayHead = (head: MachineHead | null, say: (mm: number) => string): string 
 
 export function sayHoleSize(hole: MachineHole, units: Units): string {
   const say = (mm: number): string => sayLength(mm, units);
-  return [hole.thread ? `${hole.thread} (drill ${say(hole.diameter)})` : `ø${say(hole.diameter)}`, hole.slot > 0 ? `slot +${say(hole.slot)}` : '', sayHead(hole.head, say)].filter(Boolean).join(', ');
+  return [hole.thread ? `${hole.thread} (drill ${say(hole.diameter)})` : `ø${say(hole.diameter)}${hole.fit === '' ? '' : ` ${hole.fit}`}`, hole.slot > 0 ? `slot +${say(hole.slot)}` : '', sayHead(hole.head, say)].filter(Boolean).join(', ');
 }
 
 export function sayHoleDepth({ depth, threadDepth }: MachineHole, units: Units): string {
@@ -31,6 +31,6 @@ const cell = (text: string): string => (/^[=+@-]/.test(text) && Number.isNaN(Num
 export function machineHoleCsv(holes: readonly MachineHole[], units: Units): string {
   const unit = units === 'inch' ? 'in' : 'mm';
   const figure = (mm: number | null): string => (mm === null ? '' : (units === 'inch' ? mm / mmPerInch : mm).toFixed(units === 'inch' ? 5 : 4));
-  const rows = holes.map((hole) => [hole.name, hole.what, ...hole.at.map(figure), figure(hole.diameter), hole.depth === null ? 'through' : figure(hole.depth), hole.thread, figure(hole.threadDepth), figure(hole.slot), hole.from, sayHead(hole.head, (mm) => sayLength(mm, units))].map(cell).join(','));
-  return [`hole,what,x (${unit}),y (${unit}),z (${unit}),diameter (${unit}),depth (${unit}),thread,thread depth (${unit}),slot (${unit}),from,head`, ...rows, ''].join('\r\n');
+  const rows = holes.map((hole) => [hole.name, hole.what, ...hole.at.map(figure), figure(hole.diameter), hole.depth === null ? 'through' : figure(hole.depth), hole.thread, figure(hole.threadDepth), figure(hole.slot), hole.from, sayHead(hole.head, (mm) => sayLength(mm, units)), hole.fit].map(cell).join(','));
+  return [`hole,what,x (${unit}),y (${unit}),z (${unit}),diameter (${unit}),depth (${unit}),thread,thread depth (${unit}),slot (${unit}),from,head,fit`, ...rows, ''].join('\r\n');
 }

@@ -117,3 +117,33 @@ describe('the flip is proven', () => {
     expect((step.step / step.reach) * 100).toBeCloseTo(0.1, 12);
   });
 });
+
+describe('the fixture holds to the tables', () => {
+  // Figures seen on secondary pages that quote ISO 273, ISO 4762, DIN 974-1 (diameters from memory too) and ISO 286-1; pins m6 from memory.
+  test('M5: clearance 5.5 (ISO 273 medium), head room 10 across (DIN 974-1 series 1) over a head of 8.72, at least as deep as the head is high, 5', () => {
+    const { fixture, fixtureHoles, op2 } = held({ ...whole, bosses: bosses.map((boss) => ({ ...boss, thread: 'M5', diameter: 12, holeDepth: 15 })) });
+    const screws = fixture.holes.filter((hole) => hole.what === 'screw hole');
+    expect(screws).toHaveLength(3);
+    for (const { diameter, counterbore } of screws) {
+      expect([diameter, counterbore!.diameter, counterbore!.from]).toEqual([5.5, 10, 'below']);
+      expect(counterbore!.depth).toBeGreaterThanOrEqual(5);
+    }
+    // The same holes from the zero of the second operation.
+    const row = fixtureHoles.find((hole) => hole.name === 'B1')!;
+    expect(row.at).toEqual(moved(op2.motion, [25, 18, 8]));
+    expect(row.depth).toBeNull();
+  });
+  test('pins: m6 in H7 at 5 to 6 mm is 8 um loose to 12 um tight (ISO 286-1)', () => {
+    const [pin] = held(whole).fixture.pins;
+    expect(pin!.diameter).toBeCloseTo(5.47, 9);
+    expect(pin!.press!.clearance).toBeCloseTo(0.008, 9);
+    expect(pin!.press!.interference).toBeCloseTo(0.012, 9);
+  });
+  test('M10 table screws: 11 through, 18 of head room (ISO 273, DIN 974-1), on the pitch of the table', () => {
+    const { fixture: { holes, table } } = held({ ...whole, holding: { tablePitch: 63 } });
+    const bolts = holes.filter((hole) => hole.what === 'table hole');
+    expect(bolts.map(({ diameter, counterbore }) => [diameter, counterbore!.diameter])).toEqual([[11, 18], [11, 18], [11, 18], [11, 18]]);
+    const apart = (k: 0 | 1): number => Math.max(...table.places.map((p) => p[k])) - Math.min(...table.places.map((p) => p[k]));
+    expect([(apart(0) / 63) % 1, (apart(1) / 63) % 1].map((rest) => Math.min(rest, 1 - rest) < 1e-9)).toEqual([true, true]);
+  });
+});

@@ -41,17 +41,18 @@ export function makeJobs(first: string, { store, keeper, tell, leaving, shown, a
   let jobId = first;
   let fileHandle: FileHandle | null = null;
 
-  function openText(text: string, label: string, id: string): void {
+  /** `from`: the file it came from, to save back to. */
+  function openText(text: string, label: string, id: string, from: FileHandle | null = null): void {
     const read = readJob(text);
     if (!read.ok) return tell(read.issues.slice(0, 5).map(sayIssue).join(' '), true);
-    void switchTo(id, historyOf(read.value, label));
+    void switchTo(id, historyOf(read.value, label), from);
   }
 
-  async function switchTo(id: string, history: History): Promise<void> {
+  async function switchTo(id: string, history: History, from: FileHandle | null): Promise<void> {
     await keeper?.settled();
     jobId = id;
     location.hash = `job=${id}`;
-    fileHandle = null;
+    fileHandle = from;
     leaving();
     await claim(false);
     store.open(history);
@@ -73,8 +74,7 @@ export function makeJobs(first: string, { store, keeper, tell, leaving, shown, a
     try {
       const opened = await openJobFile();
       if (opened === null) return;
-      openText(opened.text, `Opened ${opened.name}`, crypto.randomUUID());
-      fileHandle = opened.handle;
+      openText(opened.text, `Opened ${opened.name}`, crypto.randomUUID(), opened.handle);
     } catch (error) {
       tell((error as Error).message, true);
     }
@@ -83,7 +83,7 @@ export function makeJobs(first: string, { store, keeper, tell, leaving, shown, a
   async function openRecent(id: string): Promise<void> {
     const job = await keeper?.load(id);
     if (!job) return tell('That job is no longer here.', true);
-    await switchTo(id, job.history);
+    await switchTo(id, job.history, null);
   }
 
   /** One tab edits a job; a second one may look, or take over. */

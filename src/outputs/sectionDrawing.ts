@@ -20,8 +20,7 @@ export function summit(section: Section): Vec2 {
 }
 
 /** `caption`: whether the drawing itself says what it is. */
-export function sectionDrawing(section: Section, units: Units, caption = true): Drawing {
-  const text = Math.max(2.5, section.length / 90);
+export function sectionDrawing(section: Section, units: Units, caption = true, text = Math.max(2.5, section.length / 90)): Drawing {
   const say = (mm: number): string => sayLength(mm, units);
   const front = (section.top[0] as Section['top'][number]).poles[0] as Vec2;
   const back = (section.top.at(-1) as Section['top'][number]).poles.at(-1) as Vec2;

@@ -292,6 +292,47 @@ describe('the bench', () => {
     await context.close();
   });
 
+  test('jobs are started from presets, taken up again, saved and opened; what is no job or far too large is refused', async () => {
+    const { page, context, errors } = await openBench(browser, served.url);
+    // Browsers that hand out files by themselves ask a person where; the others load up and down.
+    await page.evaluate(() => void Object.assign(window, { showOpenFilePicker: undefined, showSaveFilePicker: undefined }));
+    const title = page.locator('#titleblock').getByLabel('Title', { exact: true });
+    const job = () => page.getByRole('button', { name: 'Job', exact: true }).click();
+    await title.fill('First job');
+    await kept(page);
+    await job();
+    await page.getByRole('dialog').getByRole('button', { name: /clamp-cover/ }).click();
+    await expect.poll(() => title.inputValue()).toMatch(/clamp cover/i);
+    await kept(page);
+    await job();
+    await page.getByRole('dialog').getByRole('button', { name: /First job/ }).click();
+    await expect.poll(() => title.inputValue()).toBe('First job');
+    await job();
+    const [download] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name: /^Save to a file/ }).click()]);
+    expect(download.suggestedFilename()).toBe('OB-210-A.job.json');
+    const saved = readFileSync(await download.path());
+    expect(JSON.parse(saved.toString('utf8'))).toMatchObject({ coverwright: 1, title: 'First job' });
+    const open = async (name: string, buffer: Buffer): Promise<void> => {
+      await job();
+      const [chooser] = await Promise.all([page.waitForEvent('filechooser'), page.getByRole('button', { name: /^Open a file/ }).click()]);
+      await chooser.setFiles({ name, mimeType: 'application/json', buffer });
+    };
+    await open('saved.job.json', Buffer.from(saved.toString('utf8').replace('First job', 'Opened again')));
+    await expect.poll(() => title.inputValue()).toBe('Opened again');
+    await open('other.json', Buffer.from('{"coverwright":1,"bodie":{}}'));
+    await page.locator('#notices').getByText(/"bodie" is not a name used here. Did you mean body\?/).waitFor();
+    expect(await title.inputValue()).toBe('Opened again');
+    await page.evaluate(() => {
+      // Handed in as a person drops it: 65 MB, more than any table of readings.
+      const data = new DataTransfer();
+      data.items.add(new File([new Uint8Array(65 * 2 ** 20)], 'scan.csv', { type: 'text/csv' }));
+      document.querySelector('#desk .dropzone')!.dispatchEvent(new DragEvent('drop', { dataTransfer: data, bubbles: true, cancelable: true }));
+    });
+    await page.locator('#notices').getByText(/64 MB/).waitFor();
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+
   test('what a job says stays text: markup in it is shown, not run', async () => {
     const { page, context, errors } = await openBench(browser, served.url);
     const hostile = '<img src=x onerror="document.title=1"><script>document.title=2</script>';

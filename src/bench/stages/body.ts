@@ -4,7 +4,7 @@ import { sayLengthUnit, sayMass } from '../../outputs/say.ts';
 import { density } from '../../standards/materials.ts';
 import type { Measured } from '../../solid/door.ts';
 import { fill, h } from '../dom.ts';
-import { nothing, type Bench, type Stage } from './stage.ts';
+import { lettering, nothing, type Bench, type Stage } from './stage.ts';
 
 export function bodyStage({ store }: Bench, measured: () => Measured | null): Stage {
   const figures = h('tbody');
@@ -16,9 +16,9 @@ export function bodyStage({ store }: Bench, measured: () => Measured | null): St
     content: () => {
       const good = store.good;
       return {
-        drawing: good?.section && good.job ? sectionDrawing(good.section, good.job.units) : { marks: [] },
+        drawing: good?.section && good.job ? sectionDrawing(good.section, good.job.units, false, good.section.length * lettering) : { marks: [] },
         handles: [],
-        note: good === null ? 'No section yet: see the findings.' : store.derived.plan === null ? 'The last section that could be drawn.' : 'Section at mid width, seen from the left end.',
+        note: good === null ? 'No section yet: see the findings.' : store.derived.plan === null ? 'The last section that could be drawn.' : `Section at mid width, seen from the left end. Skin ${sayLengthUnit(good.section?.skin ?? 0, good.job?.units ?? 'mm')} square to the top.`,
         subject: 'section',
       };
     },

@@ -13,10 +13,7 @@ import type { PanelGroup } from '../panel/panel.ts';
 import { makeHoleTable } from './holeRows.ts';
 import { centreOf, change, chosenOf, copyOfItem, freshItem, listOf, pathOf, titles, unitsOf, writeList, type Chosen, type ListName } from './mountsEdit.ts';
 import { gripsOf, movedTo, settled } from './mountsMove.ts';
-import type { Bench, Stage } from './stage.ts';
-
-/** Lettering of the plan on the board, as a share of its length: as tall as the board will show it at least. */
-const lettering = 1 / 46;
+import { lettering, type Bench, type Stage } from './stage.ts';
 
 export function mountsStage(bench: Bench): Stage {
   const { store } = bench;

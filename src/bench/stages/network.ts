@@ -6,7 +6,6 @@ import { locateHoles } from '../../holes/locate.ts';
 import { networkOf, readNetworkSheet } from '../../holes/networkSheet.ts';
 import { holeReadingKinds, type HolePattern, type HoleReading } from '../../holes/pattern.ts';
 import type { JobDocument } from '../../job/schema.ts';
-import { label } from '../../outputs/drawing.ts';
 import { patternDrawing } from '../../outputs/patternFiles.ts';
 import { sayIssue, type Result } from '../../result.ts';
 import { fill, h } from '../dom.ts';
@@ -139,7 +138,7 @@ export function networkBoard(bench: Bench): Omit<Stage, 'name'> {
     content() {
       const now = found();
       const at = pattern();
-      if (!now || !at) return { drawing: { marks: [label([0, 0], 'The plan appears as soon as the readings fix every hole.', 4)] }, handles: [], note: '', subject: 'no network' };
+      if (!now || !at) return { drawing: { marks: [] }, handles: [], note: 'The plan appears as soon as the readings fix every hole.', subject: 'no network' };
       const drawing = patternDrawing(at, now.readings, units(), false);
       return { drawing, handles: [], note: `Seen from outside. Ellipses hold the true centre 95 times in 100, ×${drawing.enlarged}.`, subject: `network ${at.holes.length}` };
     },

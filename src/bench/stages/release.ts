@@ -9,7 +9,7 @@ import { fill, h } from '../dom.ts';
 import { chooseFile, downloadFile } from '../files.ts';
 import { keptFile } from './keptFile.ts';
 import { sheetList } from './sheets.ts';
-import { nothing, type Bench, type Stage } from './stage.ts';
+import { lettering, nothing, type Bench, type Stage } from './stage.ts';
 
 export function releaseStage(bench: Bench, findings: () => readonly Finding[] | null): Stage {
   const { store, kernel } = bench;
@@ -94,7 +94,7 @@ export function releaseStage(bench: Bench, findings: () => readonly Finding[] | 
     deskTitle: 'Files',
     desk,
     content: () => ({
-      drawing: store.good?.section && store.good.job ? sectionDrawing(store.good.section, store.good.job.units) : { marks: [] },
+      drawing: store.good?.section && store.good.job ? sectionDrawing(store.good.section, store.good.job.units, false, store.good.section.length * lettering) : { marks: [] },
       handles: [],
       note: store.good ? 'Section at mid width, as it goes into the files.' : 'No part yet.',
       subject: 'release',

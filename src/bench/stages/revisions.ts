@@ -16,7 +16,7 @@ import type { SolidPlan } from '../../solid/plan.ts';
 import { fill, h } from '../dom.ts';
 import { derive } from '../state/derive.ts';
 import { sayMiss } from './networkWords.ts';
-import { nothing, type Bench, type Stage } from './stage.ts';
+import { lettering, nothing, type Bench, type Stage } from './stage.ts';
 
 interface Side {
   readonly file: JobFile;
@@ -157,7 +157,7 @@ export function revisionsBoard(bench: Bench): Omit<Stage, 'name'> {
     const pair = compared();
     const plan = pair?.ok ? pair.value.after.plan : store.derived.plan;
     if (!plan) return { marks: [label([0, 0], 'No part to show.', 4)], enlarged: 1 };
-    const text = plan.body.length / 46;
+    const text = plan.body.length * lettering;
     const holes = pair?.ok ? pair.value.comparison.holes : [];
     const enlarged = enlargement(Math.max(0, ...holes.map((hole) => Math.hypot(...hole.move))), sizeOf([[0, 0], [plan.body.length, plan.body.width]]) / 10);
     const marks = holes.flatMap((hole): Mark[] => {

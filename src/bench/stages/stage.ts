@@ -50,4 +50,7 @@ export interface Stage {
   readonly reveal: (path: string) => boolean;
 }
 
+/** Lettering of drawings on the board, as a share of the part's length: as tall as the board will show it at least. */
+export const lettering = 1 / 46;
+
 export const nothing = { choose: () => {}, drag: () => ({ guides: [] }), nudge: () => {}, remove: () => {} } as const;

@@ -22,7 +22,7 @@ import { fill, h } from '../dom.ts';
 import { makeSheetTable } from '../panel/sheetTable.ts';
 import { sayMiss, type Line } from './networkWords.ts';
 import { oddsLines } from './oddsWords.ts';
-import { nothing, type Bench, type Stage } from './stage.ts';
+import { lettering, nothing, type Bench, type Stage } from './stage.ts';
 
 type TypedFit = NonNullable<JobDocument['testFits']>[number];
 type TypedOffset = NonNullable<TypedFit['offsets']>[number];
@@ -245,7 +245,7 @@ export function testFitBoard(bench: Bench, printer: () => PrintProfile | null): 
     const { plan } = store.derived;
     const found = diagnosis();
     if (plan === null) return { marks: [], enlarged: 1 };
-    const under = planDrawing(plan, units(), false, 'above', plan.body.length / 46).marks;
+    const under = planDrawing(plan, units(), false, 'above', plan.body.length * lettering).marks;
     if (found === null) return { marks: under, enlarged: 1 };
     const over = fitDrawing({ ...found, holes: found.holes.map((hole) => (refused.has(hole.name) ? { ...hole, move: [0, 0] as const } : hole)) }, false);
     return { marks: [...under, ...over.marks.filter((mark) => mark.kind !== 'text')], enlarged: over.enlarged };

@@ -14,6 +14,7 @@ const nodeBuild = {
     input: {
       cli: 'src/cli/main.ts',
       worker: 'src/cli/worker.ts',
+      printer: 'src/cli/printer.ts',
       index: 'src/index.ts',
       speed: 'tests/speed/speed.ts',
       shots: 'tests/e2e/shots.ts',

@@ -11,9 +11,9 @@ import { holdUp, letGo } from './holding/holdUp.ts';
 import type { JobFile } from './job/read.ts';
 import { triangleTree } from './maths/bvh.ts';
 import { tolerance } from './maths/tolerance.ts';
-import { filesOf, type CheckedPart } from './outputs/files.ts';
+import { filesOf, stemOf, type CheckedPart } from './outputs/files.ts';
 import type { OutputFile } from './outputs/file.ts';
-import type { SheetSet } from './outputs/paper/paper.ts';
+import { printPaper, type Printed, type Printer, type SheetSet } from './outputs/paper/paper.ts';
 import type { Report } from './outputs/report.ts';
 import { ok, type Result } from './result.ts';
 import { sectionOf } from './section/sectionOf.ts';
@@ -29,6 +29,8 @@ export interface MakeOptions {
   readonly now?: () => number;
   /** The shop's cutters, for the checks and the setup sheet. */
   readonly drawer?: CutterDrawer | null;
+  /** Prints the sheets; another thread may do it meanwhile. Here and now when left out. */
+  readonly printer?: Printer;
 }
 
 /** Everything known about a part once it is built and checked. */
@@ -90,14 +92,20 @@ export function releasePart({ built, held }: Part, kernel: Kernel): void {
   if (held !== null) letGo(kernel, held.solids);
 }
 
+function printing({ file: { job }, plan, section, measured, mesh, holding }: Part, { font }: Kernel, { date, drawer = null, printer = printPaper }: MakeOptions): Promise<Printed> | null {
+  return font === null ? null : printer({ job, plan, section, measured, mesh, holding, drawer, stem: stemOf(job), date }, font);
+}
+
 /** The part and every file of it. */
 export async function make(file: JobFile, kernel: Kernel, options: MakeOptions): Promise<Result<Made>> {
   const built = buildPart(file, kernel, options);
   if (!built.ok) return built;
+  // Begun before the fixture is made, for a printer that works beside this thread.
+  const paper = printing(built.value, kernel, options);
   const part = holdPart(built.value, kernel, options);
   try {
     options.progress?.('files', 0.8);
-    const { files, report, sheets } = await filesOf(part, kernel, options);
+    const { files, report, sheets } = await filesOf(part, kernel, options, paper);
     options.progress?.('files', 1);
     return ok({ part, files, report, sheets });
   } finally {

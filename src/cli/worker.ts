@@ -2,7 +2,8 @@
 import { parentPort } from 'node:worker_threads';
 import { buildPart, holdPart, make, releasePart, type MakeOptions } from '../make.ts';
 import { makeProof } from '../makeProof.ts';
-import { filesOf } from '../outputs/files.ts';
+import { reportOf } from '../outputs/report.ts';
+import { printElsewhere } from './printing.ts';
 import { proofReport } from '../outputs/proofReport.ts';
 import { printLaw } from '../proof/law.ts';
 import { planProof } from '../proof/planProof.ts';
@@ -41,7 +42,7 @@ port.on('message', async (task: Task) => {
   kernel ??= openNodeKernel();
   const opened = await kernel;
   if (task.files) {
-    const made = await make(file.value, opened, options);
+    const made = await make(file.value, opened, { ...options, printer: printElsewhere });
     if (!made.ok) return say({ kind: 'refused', number, issues: made.issues });
     const proof = task.proof === null ? null : makeProof(made.value.part, opened, { ...options, ...task.proof });
     if (proof !== null && !proof.ok) return say({ kind: 'refused', number, issues: proof.issues });
@@ -51,8 +52,8 @@ port.on('message', async (task: Task) => {
   const built = buildPart(file.value, opened, options);
   if (!built.ok) return say({ kind: 'refused', number, issues: built.issues });
   const part = holdPart(built.value, opened, options);
-  const { report } = await filesOf(part, opened, options);
+  const report = reportOf({ ...part, job: file.value.job, files: [], run: { date: task.date, stages_ms: { ...part.stages } } });
   releasePart(part, opened);
-  return say({ kind: 'made', number, files: [], report: { ...report, files: [] } });
+  return say({ kind: 'made', number, files: [], report });
 });
 say({ kind: 'ready' });

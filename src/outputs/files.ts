@@ -1,7 +1,6 @@
 /** A checked part -> every file of it, one writer each, one list. */
 import { strToU8 } from 'fflate';
 import type { Finding } from '../checks/finding.ts';
-import type { CutterDrawer } from '../holding/cutterFile.ts';
 import type { FairedContour } from '../contour/contour.ts';
 import type { Holding } from '../holding/holding.ts';
 import type { HeldUp } from '../holding/holdUp.ts';
@@ -16,7 +15,7 @@ import { contentHash } from '../job/revisions.ts';
 import { listed, type Listed } from './hash.ts';
 import { packBytes } from './pack.ts';
 import { coverSheets } from './paper/coverSheets.ts';
-import { headOf, paperOf, pdfFile, type SheetSet } from './paper/paper.ts';
+import { headOf, pdfFile, type Printed, type SheetSet } from './paper/paper.ts';
 import { contourDrawing } from './contourDrawing.ts';
 import { dxfText } from './dxf.ts';
 import { safeName, type OutputFile } from './file.ts';
@@ -57,8 +56,6 @@ export interface FilesOptions {
   /** ISO 8601. */
   readonly date: string;
   readonly now?: () => number;
-  /** The shop's cutters, for the setup sheet. */
-  readonly drawer?: CutterDrawer | null;
 }
 
 export interface Written {
@@ -68,7 +65,8 @@ export interface Written {
   readonly sheets: readonly SheetSet[];
 }
 
-export async function filesOf(input: CheckedPart, kernel: Kernel, options: FilesOptions): Promise<Written> {
+/** `paper` are the sheets of paper, which may still be on their way; null without any. */
+export async function filesOf(input: CheckedPart, kernel: Kernel, options: FilesOptions, paper: Promise<Printed> | null): Promise<Written> {
   const { job } = input.file;
   const units = job.files.units ?? job.units;
   const stem = stemOf(job);
@@ -118,7 +116,7 @@ export async function filesOf(input: CheckedPart, kernel: Kernel, options: Files
     { caption: `Section at mid width; skin ${sayLengthUnit(input.section.skin, units)} square to the top.`, svg: svgText(sectionDrawing(input.section, units, false), { title: 'Section', fluid: true }), wide: true },
     { caption: 'Plan from outside; what is dashed lies under the skin.', svg: svgText(planDrawing(input.plan, units, false), { title: 'Plan', fluid: true }), wide: true },
   ];
-  const { sheets, printed, list } = await paperFiles(input, look, kernel, options, stem, products.map(listed));
+  const { sheets, printed, list } = await withCover(input, kernel.font, options.date, stem, paper, products.map(listed));
   const stages = { ...input.stages, files: Math.round((options.now?.() ?? 0) - start) };
   const report = reportOf({ ...input, job, files: [...list], run: { date: options.date, stages_ms: stages } });
   const files = [
@@ -134,20 +132,19 @@ export async function filesOf(input: CheckedPart, kernel: Kernel, options: Files
   return { files: [...files, pack], report, sheets };
 }
 
-interface Paper {
+interface Covered {
   readonly sheets: readonly SheetSet[];
   readonly printed: readonly OutputFile[];
   /** Products and what is printed, in the order they are handed out. */
   readonly list: readonly Listed[];
 }
 
-/** Every sheet set as a PDF, the release cover last because it lists the others. */
-async function paperFiles(input: CheckedPart, look: Viewer, { font }: Kernel, { date, drawer = null }: FilesOptions, stem: string, products: readonly Listed[]): Promise<Paper> {
-  if (font === null) return { sheets: [], printed: [], list: products };
+/** The sheets with the release cover in front, which lists everything else. */
+async function withCover(input: CheckedPart, font: Uint8Array | null, date: string, stem: string, paper: Promise<Printed> | null, products: readonly Listed[]): Promise<Covered> {
+  if (font === null || paper === null) return { sheets: [], printed: [], list: products };
   const { job } = input.file;
   const head = headOf(job, date);
-  const sets = paperOf({ ...input, job, look, drawer }, date);
-  const printed = await Promise.all(sets.map((set) => pdfFile(stem, set, head, font)));
+  const { sheets: sets, files: printed } = await paper;
   const others = [...products, ...printed.map(listed)];
   const figures = coverFigures(input);
   const cover: SheetSet = {

@@ -6,12 +6,15 @@ import type { CutterDrawer } from '../../holding/cutterFile.ts';
 import { cuttingOf } from '../../holding/cutting.ts';
 import type { Holding } from '../../holding/holding.ts';
 import type { Job } from '../../job/schema.ts';
+import { triangleTree } from '../../maths/bvh.ts';
+import type { WeldedMesh } from '../../solid/mesh.ts';
 import type { OutputFile } from '../file.ts';
 import { drawingSheets, toleranceName, type DrawingInput } from './drawingSheets.ts';
 import { firstArticleSheets } from './firstArticleSheets.ts';
 import type { Page, SheetHead } from './page.ts';
 import { pdfBytes } from './pdf.ts';
 import { setupSheets } from './setupSheets.ts';
+import { viewerOf } from '../view.ts';
 import { templateSheets } from './templates.ts';
 
 export interface PaperInput extends DrawingInput {
@@ -53,6 +56,31 @@ export function paperOf(input: PaperInput, date: string): SheetSet[] {
     { name: 'templates', purpose: 'Contour and plan 1:1, in tiles with check bars.', pages: templateSheets(input, upright, head) },
   ];
 }
+
+/** What the sheets are made from, as plain data: it may be handed to another thread. */
+export interface PaperData extends Omit<PaperInput, 'look'> {
+  readonly mesh: WeldedMesh;
+  /** Start of the file names. */
+  readonly stem: string;
+  /** ISO 8601. */
+  readonly date: string;
+}
+
+export interface Printed {
+  /** Empty where whoever printed them keeps the pages to himself. */
+  readonly sheets: readonly SheetSet[];
+  readonly files: readonly OutputFile[];
+}
+
+/** Prints every sheet set but the cover. */
+export type Printer = (data: PaperData, font: Uint8Array) => Promise<Printed>;
+
+export const printPaper: Printer = async (data, font) => {
+  const { mesh, date } = data;
+  const sheets = paperOf({ ...data, look: viewerOf(mesh, triangleTree(mesh.positions, mesh.triangles)) }, date);
+  const head = headOf(data.job, date);
+  return { sheets, files: await Promise.all(sheets.map((set) => pdfFile(data.stem, set, head, font))) };
+};
 
 export async function pdfFile(stem: string, set: SheetSet, head: SheetHead, font: Uint8Array): Promise<OutputFile> {
   const bytes = await pdfBytes(set.pages, { title: `${head.partNumber} ${head.revision}: ${set.name}`, subject: head.title, date: head.date }, font);

@@ -16,6 +16,9 @@ import type { SolidPlan } from '../solid/plan.ts';
 import type { Holding, Pin } from './holding.ts';
 import { afterFirstRecipe, billetRecipe, fixtureRecipe, pinRecipe } from './recipes.ts';
 
+/** The part after the first operation is shown to be closed by a coarse mesh; nothing else is read off that. */
+const coarse: MeshQuality = { deviation: tolerance.meshDeviationProof, angle: tolerance.meshAngleProof };
+
 /** mm carrying faces are lowered for the look at gaps, at most; half the burr relief when that is less. */
 const lowered = 0.25;
 /** mm within which a node of the mesh counts as lying in a carrying face. */
@@ -76,11 +79,11 @@ export function holdUp(kernel: Kernel, job: Job, plan: SolidPlan, holding: Holdi
     return { ok: false, issues: lost };
   }
   const looked = Math.min(lowered, job.holding.burrRelief / 2);
-  const between = kernel.between(withContactsLowered(fixtureMesh, holding, looked), part, 2 * looked);
+  const gap = kernel.gap(withContactsLowered(fixtureMesh, holding, looked), part, looked);
   return {
     ok: true,
     value: {
-      evidence: { overlap: kernel.overlap({ solid: afterFirst }, { solid: fixture }), gap: between === null ? null : Math.min(between.gap, looked), looked, deviation: quality.deviation, fixtureVolume: meshVolume(fixtureMesh) },
+      evidence: { overlap: kernel.overlap({ solid: afterFirst }, { solid: fixture }), gap, looked, deviation: quality.deviation, fixtureVolume: meshVolume(fixtureMesh) },
       solids: { fixture, fixtureMesh, afterFirst, billet, pins: pins.flatMap(({ pin, solid }) => (solid === null ? [] : [{ pin, solid }])) },
     },
   };
@@ -90,7 +93,7 @@ function formAfterFirst(kernel: Kernel, plan: SolidPlan, holding: Holding): Resu
   const hollow = kernel.hollow(plan);
   if (!hollow.ok) return hollow;
   try {
-    return kernel.form(afterFirstRecipe(plan, holding.stock, hollow.value));
+    return kernel.form(afterFirstRecipe(plan, holding.stock, hollow.value), coarse);
   } finally {
     kernel.release(hollow.value);
   }

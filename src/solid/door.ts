@@ -160,8 +160,8 @@ export interface Kernel {
   hollow(plan: SolidPlan): Result<SolidRef>;
   measure(solid: SolidRef): Measured;
   mesh(solid: SolidRef, quality: MeshQuality): Mesh;
-  /** How two closed meshes stand to each other, exact for the meshes: least distance between them, no farther than `upTo` is looked, and mm3 shared. Null when one is not closed. */
-  between(a: WeldedMesh, b: WeldedMesh, upTo: number): { readonly gap: number; readonly shared: number } | null;
+  /** Least distance between two closed meshes, exact for the meshes; no farther than `upTo` is looked. Null when one is not closed. */
+  gap(a: WeldedMesh, b: WeldedMesh, upTo: number): number | null;
   step(parts: readonly StepPart[], header: StepHeader): Uint8Array;
   release(solid: SolidRef): void;
   /** The font it was opened with, for paper; null when none was given. */

@@ -14,9 +14,9 @@ export async function startManifolds(wasm?: string | URL): Promise<Manifolds> {
   return module;
 }
 
-/** Least distance between two meshes, up to `upTo`, and mm3 they share; null when either is not closed. */
-export function betweenMeshes(manifolds: Manifolds, a: WeldedMesh, b: WeldedMesh, upTo: number): { readonly gap: number; readonly shared: number } | null {
-  return withManifolds(manifolds, [a, b], ([one, other], keep) => ({ gap: one!.minGap(other!, upTo), shared: keep(one!.intersect(other!)).volume() }));
+/** Least distance between two meshes, up to `upTo`; null when either is not closed. */
+export function gapBetween(manifolds: Manifolds, a: WeldedMesh, b: WeldedMesh, upTo: number): number | null {
+  return withManifolds(manifolds, [a, b], ([one, other]) => one!.minGap(other!, upTo));
 }
 
 /** mm3 of `inner` outside `outer`; null when either mesh is not closed, so that nothing can be said. */

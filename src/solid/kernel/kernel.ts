@@ -8,7 +8,7 @@ import { StageCache } from './cache.ts';
 import { carve } from './carve.ts';
 import { form, formQuality, sharedVolume } from './form.ts';
 import { readFont, type Font } from './glyphs.ts';
-import { betweenMeshes, startManifolds } from './inside.ts';
+import { gapBetween, startManifolds } from './inside.ts';
 import { KeptFaces } from './keptFaces.ts';
 import { measure } from './measure.ts';
 import { MeshBook } from './meshing.ts';
@@ -75,7 +75,7 @@ export async function openKernel(options: KernelOptions = {}): Promise<Kernel> {
       return measure(oc, shape, plan === null ? 0 : countTops(oc, shape, plan.body));
     },
     mesh: (solid, quality) => shop.book.mesh(held(solid).shape, quality),
-    between: (a, b, upTo) => betweenMeshes(manifolds, a, b, upTo),
+    gap: (a, b, upTo) => gapBetween(manifolds, a, b, upTo),
     step: (parts, header) => writeStep(oc, parts.map(({ solid, ...part }) => ({ ...part, shape: held(solid).shape })), header),
     release(solid) {
       held(solid).shape.delete();

@@ -120,6 +120,9 @@ export function fitOf(fit: TestFit, current: string): { readonly readings: reado
   };
 }
 
+/** A name as it stands on a sheet: one line, no remark sign, no longer than a field. */
+export const sheetText = (text: string): string => text.replaceAll(/[#\r\n]/g, ' ').slice(0, 60).trim();
+
 /**
  * The document with one of its test fits (the last, unless stated) told what a printer's profile says: whose it is, scale and skew. Taken out once, by
  * `diagnose`, and only of a print that was not already drawn for them.
@@ -128,12 +131,13 @@ export function withProfile(document: JobDocument, profile: PrintProfile, index 
   const fit = document.testFits?.[index];
   if (fit === undefined) return ok(document);
   const issues: Issue[] = [];
-  const other = [fit.printer, fit.printedOn].find((name) => name !== undefined && name !== '' && name !== profile.printer);
+  const own = sheetText(profile.printer);
+  const other = [fit.printer, fit.printedOn].find((name) => name !== undefined && name !== '' && sheetText(name) !== own);
   if (fit.on === 'part') issues.push({ code: 'two-loops', at: 'printer', message: 'A printer profile has nothing to do with a machined part.', hint: 'Say that it was a print, or leave the printer file out.' });
   if (other !== undefined) issues.push({ code: 'other-printer', at: 'printer', message: `This printer file was measured on ${profile.printer}; the piece was printed on, or drawn for, ${other}.`, hint: `Hand in the printer file of ${other}, or measure one.` });
   if (fit.scaleX !== undefined || fit.scaleY !== undefined) issues.push({ code: 'scale-twice', at: 'scale', message: 'A print scale is stated with the offsets and in the printer file; it is taken out once.', hint: 'Take the scale out of the sheet.' });
   if (issues.length > 0) return refuse(...issues);
   const { x, y } = profile.axes;
-  const told = { ...fit, profile: fit.profile ?? (profile.material || profile.printer).slice(0, 60), printer: profile.printer.slice(0, 60), printedOn: fit.printedOn ?? profile.printer.slice(0, 60), scaleX: x.factor, scaleY: y.factor, ...(profile.skew === null ? {} : { printSkew: profile.skew.degrees }) };
+  const told = { ...fit, profile: fit.profile ?? sheetText(profile.material || profile.printer), printer: own, printedOn: own, scaleX: x.factor, scaleY: y.factor, ...(profile.skew === null ? {} : { printSkew: profile.skew.degrees }) };
   return ok({ ...document, testFits: document.testFits!.map((one, i) => (i === index ? told : one)) });
 }

@@ -5,6 +5,7 @@
  */
 import type { Job } from '../job/schema.ts';
 import { mmPerInch, type Units } from '../job/quantity.ts';
+import { sheetText } from '../fit/fitSheet.ts';
 import type { PatternHole } from '../fit/offsets.ts';
 import { band95, readingMiss, type ExpectedReading } from '../proof/expected.ts';
 import type { Proof } from '../proof/formProof.ts';
@@ -136,20 +137,19 @@ export function blankPrinterFile(proof: { readonly pieces: readonly { readonly p
 /** A sheet for the verb fit, its head filled in; the rows are for the person. */
 export function offsetsSheet(proof: Proof, job: Job, holes: readonly PatternHole[], printerFile: string): string {
   const { profile } = proof;
-  const line = (text: string): string => text.replaceAll(/[#\r\n]/g, ' ').slice(0, 60);
   const turns = [...new Set(proof.pieces.filter((p) => p.plan.kind === 'whole' || p.plan.kind === 'ring').map((p) => p.plan.turn))];
   const turn = turns.length === 1 && (turns[0] === 0 || turns[0] === 90) ? turns[0] : turns.length === 0 ? 0 : null;
   return [
-    `# Offsets of a test fit of ${line(job.partNumber)} ${job.revision}. Fill in how far each hole has to move to be right, in ${job.units === 'inch' ? 'inches' : 'mm'}, 0 where it fits;`,
-    '# take the rows out that were not looked at. Then: coverwright fit JOB THIS-SHEET' + (profile === null ? '' : ` --printer ${line(printerFile)}`),
+    `# Offsets of a test fit of ${sheetText(job.partNumber)} ${job.revision}. Fill in how far each hole has to move to be right, in ${job.units === 'inch' ? 'inches' : 'mm'}, 0 where it fits;`,
+    '# take the rows out that were not looked at. Then: coverwright fit JOB THIS-SHEET' + (profile === null ? '' : ` --printer ${sheetText(printerFile)}`),
     'on: print',
     `revision: ${job.revision}`,
     'seen from: outside',
     'error: ' + (job.units === 'inch' ? '.004' : '0.1'),
-    ...(profile === null ? ['compensated: no'] : [`profile: ${line(profile.material || profile.printer)}`, `printer: ${line(profile.printer)}`, `printed on: ${line(profile.printer)}`, 'compensated: yes']),
+    ...(profile === null ? ['compensated: no'] : [`profile: ${sheetText(profile.material || profile.printer)}`, `printer: ${sheetText(profile.printer)}`, `printed on: ${sheetText(profile.printer)}`, 'compensated: yes']),
     ...(turn === null ? ['# The pieces lay slantwise or each its own way: scale cannot be told along X and Y apart.'] : turn === 90 ? ['quarter turn: yes'] : []),
     'hole, dx, dy',
-    ...holes.map(({ name }) => `${line(name)}, , `),
+    ...holes.map(({ name }) => `${sheetText(name)}, , `),
     '',
   ].join('\n');
 }

@@ -62,7 +62,6 @@ export function holeBar(shop: ProofShop): Result<PiecePlan> {
     from: [plate, ...sizes.map((size, i) => standing(circleOutline([places[i]!, plugY], size / 2), 0, thickness + plugHigh))],
     corrected: false,
     steps: [{ do: 'cut', with: [...sizes.map((size, i) => standing(circleOutline([places[i]!, holeY], size / 2), -1, thickness + 1)), ...letters] }],
-    bits: 'one',
     lay: standingOn(turn),
     turn,
     readings: [...sizes.map((size): WantedReading => ({ what: 'hole', name: `Hole ${size}`, size })), ...sizes.map((size): WantedReading => ({ what: 'shaft', name: `Plug ${size}`, size }))],
@@ -92,7 +91,6 @@ export function squareFrame(shop: ProofShop): Result<PiecePlan> {
     from: [standing(square(0, side), 0, thickness, [square(member, side - 2 * member)]), post],
     corrected: false,
     steps: [{ do: 'cut', with: shop.job.proof.text ? letteringIn(field, lines) : [] }],
-    bits: 'one',
     lay: standingOn(0),
     turn: 0,
     readings: [

@@ -24,7 +24,7 @@ export interface ExpectedReading {
   readonly printed: number | null;
   /** One sigma of what an instrument should show; null with `printed`. */
   readonly error: number | null;
-  /** Outside the sizes the printer was measured on. */
+  /** Outside what the printer was measured on: another size, or a slot, whose width follows the line of round holes only nearly. */
   readonly beyond: boolean;
 }
 
@@ -60,7 +60,7 @@ export function expectedReading(wanted: WantedReading, lay: Affine, law: PrintLa
   const drawn = before?.ok ? before.value / scale : design;
   const printed = profile === null || profile[kind] === null ? null : expectedPrinted(profile, drawnForPrint(kind, drawn));
   if (printed === null || !printed.ok) return { name, what, design, drawn, printed: null, error: null, beyond: false };
-  return { name, what, design, drawn, printed: printed.value.mm, error: printed.value.readingError, beyond: printed.value.beyond };
+  return { name, what, design, drawn, printed: printed.value.mm, error: printed.value.readingError, beyond: printed.value.beyond || what === 'slot' };
 }
 
 function alongLine(wanted: Extract<WantedReading, { what: 'centres' | 'outside' }>, lay: Affine, law: PrintLaw, corrected: boolean): ExpectedReading {

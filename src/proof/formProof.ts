@@ -148,9 +148,9 @@ function recipeFor(piece: PiecePlan, drawnFor: (lay: Affine) => WeldedMesh, { pr
   return {
     name: piece.title.toLowerCase(),
     at: piece.at,
+    lettersAt: 'proof.text',
     start: piece.from === 'part' ? [{ kind: 'mesh', mesh: drawnFor(piece.lay) }] : piece.from,
     steps: [...piece.steps, { do: 'place', by: layOf(piece, law) }, ...relief],
-    bits: piece.bits,
   };
 }
 

@@ -37,7 +37,6 @@ export interface PiecePlan {
   /** False for what is drawn as it is, to measure the printer with. */
   readonly corrected: boolean;
   readonly steps: readonly MeshStep[];
-  readonly bits: 'one' | 'largest';
   /** Part frame -> how it lies on the bed; no shift. */
   readonly lay: Affine;
   /** Degrees it is turned on the bed, counter-clockwise; part of `lay`. */

@@ -6,8 +6,8 @@ import { tolerance } from '../maths/tolerance.ts';
 import type { Vec2, Vec3 } from '../maths/vec.ts';
 import { ok, refuse, type Issue, type Result } from '../result.ts';
 import type { MeshForm } from '../solid/meshRecipe.ts';
-import { polygonOutline } from '../solid/outline.ts';
-import { alongY } from '../solid/recipe.ts';
+import { circleOutline, polygonOutline } from '../solid/outline.ts';
+import { alongY, standing } from '../solid/recipe.ts';
 import { wallFrame } from '../solid/walls.ts';
 import type { WallName } from '../job/schema.ts';
 import { turnToFit } from './bed.ts';
@@ -27,7 +27,7 @@ export function ringPieces(shop: ProofShop): Result<Pieces> {
   const turn = turnToFit(corners, bed, stretch);
   if (turn !== null) {
     const mark = markWalls(shop, 'RING', [-farOut, -farOut], [plan.body.length + farOut, plan.body.width + farOut], heightOf(shop));
-    return ok({ pieces: [piece(shop, 'Tab ring', 'Tries every mounting hole.', [{ do: 'common', with: tool }, { do: 'cut', with: mark.forms }], turn, () => true, mark.lines)], joined: [] });
+    return ok({ pieces: [piece(shop, 'Tab ring', 'Tries every mounting hole.', [{ do: 'common', with: tool }, { do: 'cut', with: [...hangingBosses(shop, heightOf(shop)), ...mark.forms] }], turn, () => true, mark.lines)], joined: [] });
   }
   const pad = padSizes(shop);
   const [from, to] = [Math.min, Math.max].map((pick) => [0, 1].map((k) => pick(...corners.map((p) => p[k]!), k === 1 ? (pick === Math.min ? -pad.reach : plan.body.width + pad.reach) : 0)) as unknown as Vec2) as [Vec2, Vec2];
@@ -54,6 +54,17 @@ function ringTool(shop: ProofShop): MeshForm[] {
     const least: Vec3 = [a[0] - (tab.wall === 'back' ? depth : 1), a[1] - (tab.wall === 'right' ? depth : 1), Math.min(own, tab.seat) - 1];
     return { kind: 'box', least, most: [b[0] + (tab.wall === 'front' ? depth : 1), b[1] + (tab.wall === 'left' ? depth : 1), Math.max(own + high, tab.seat + tab.thickness + tab.rootRadius)] };
   })];
+}
+
+/** Bosses that hang down into the ring without touching a wall: no part of it. */
+function hangingBosses({ plan: { body, bosses }, skin }: ProofShop, high: number): MeshForm[] {
+  return bosses.flatMap((boss): MeshForm[] => {
+    const top = Math.max(body.frontFoot, body.backFoot) + high;
+    const room = Math.min(boss.x - body.wall, body.length - body.wall - boss.x, boss.y - body.left.thickness, body.width - body.right.thickness - boss.y) - boss.diameter / 2;
+    // Where the ring reaches the roof they hang on to it.
+    if (room <= tolerance.point || skin.roof(boss.x) <= top) return [];
+    return [standing(circleOutline([boss.x, boss.y], boss.diameter / 2 + Math.min(room, clear) / 2), -farOut, top + tolerance.leastCorner)];
+  });
 }
 
 const padSizes = ({ job: { proof } }: ProofShop): { readonly length: number; readonly reach: number } => ({ length: Math.max(proof.lap, 3 * proof.pin + 10), reach: proof.pin + 8 });
@@ -132,6 +143,7 @@ function cutRing(shop: ProofShop, tool: readonly MeshForm[], cells: readonly Cel
       {
         ...piece(shop, title, `Tries the mounting holes. Join on a flat plate with ${shop.job.proof.pin} mm pins; supports under the upper half of a pad.`, [
           { do: 'common', with: tool },
+          { do: 'cut', with: hangingBosses(shop, heightOf(shop)) },
           { do: 'common', with: [{ kind: 'box', least: [...inner[0], -farOut], most: [...inner[1], farOut * 20] }] },
           { do: 'fuse', with: worked.flatMap((one) => one.add) },
           { do: 'cut', with: [...worked.flatMap((one) => one.cut), ...mark.forms] },
@@ -191,7 +203,6 @@ const piece = (shop: ProofShop, title: string, purpose: string, steps: PiecePlan
   from: 'part',
   corrected: true,
   steps,
-  bits: 'largest',
   lay: standingOn(turn),
   turn,
   readings: holeReadings(shop, within, ['tab']),

@@ -56,7 +56,6 @@ function onePiece(shop: ProofShop, turn: number): PiecePlan {
     from: 'part',
     corrected: true,
     steps: [{ do: 'cut', with: mark.forms }],
-    bits: 'one',
     lay: standingOn(turn),
     turn,
     readings: [...holeReadings(shop, () => true), ...bodyReadings(shop, true, true)],
@@ -172,7 +171,6 @@ function cellPiece(shop: ProofShop, cell: Cell, index: number, count: number, se
     from: 'part',
     corrected: true,
     steps,
-    bits: 'one',
     lay: standingOn(turn),
     turn,
     readings: [

@@ -26,11 +26,11 @@ export interface MeshRecipe {
   readonly name: string;
   /** Path into the job a refusal points at. */
   readonly at: string;
+  /** Path of whatever its letters come from. */
+  readonly lettersAt: string;
   /** Joined when there are several. */
   readonly start: readonly MeshForm[];
   readonly steps: readonly MeshStep[];
-  /** one: loose bits are refused. largest: only the largest stays. */
-  readonly bits: 'one' | 'largest';
 }
 
 export interface Carved {

@@ -7,6 +7,7 @@ import { distance2, type Vec3 } from '../../src/maths/vec.ts';
 import { filesOf } from '../../src/outputs/files.ts';
 import { printPaper } from '../../src/outputs/paper/paper.ts';
 import { bedOf } from '../../src/proof/bed.ts';
+import { formProof } from '../../src/proof/formProof.ts';
 import { printLaw } from '../../src/proof/law.ts';
 import { uprightHoles } from '../../src/proof/proofPlan.ts';
 import { unwrap } from '../../src/result.ts';
@@ -84,7 +85,7 @@ describe('put together again', () => {
 
     // What is missing lies in what was cut on purpose, what is more in what was added on purpose.
     const forms = (kind: 'cut' | 'fuse' | 'common') => proof.pieces.flatMap(({ plan: { steps } }) => steps.flatMap((step) => (step.do === kind ? step.with : [])));
-    const bodies = (kind: 'cut' | 'fuse' | 'common') => manifolds.Manifold.union(forms(kind).map((form) => manifoldOf(unwrap(kernel.carve([{ name: 'one body', at: '', start: [form], steps: [], bits: 'one' }])[0]!).mesh)));
+    const bodies = (kind: 'cut' | 'fuse' | 'common') => manifolds.Manifold.union(forms(kind).map((form) => manifoldOf(unwrap(kernel.carve([{ name: 'one body', at: '', lettersAt: '', start: [form], steps: [] }])[0]!).mesh)));
     const united = manifolds.Manifold.union(pieces);
     const missing = whole.subtract(united);
     // Outside every cell are the gaps of the seams, half a clearance on either side.
@@ -108,11 +109,12 @@ describe('put together again', () => {
       expect(a.intersect(b).volume()).toBe(0);
       expect(a.minGap(b, 1)).toBeCloseTo(job.proof.jointClearance, 1);
     }
-    const cuts = proof.pieces.flatMap(({ plan: { steps } }) => steps.flatMap((step) => (step.do === 'cut' ? step.with : [])));
+    // The last cut of a piece is that of its pin holes.
+    const cuts = proof.pieces.flatMap(({ plan: { steps } }) => { const last = steps.at(-1)!; return last.do === 'cut' ? last.with : []; });
     expect(cuts.length).toBe(touching.length * 4);
     for (const [i, form] of cuts.entries()) {
       // Every hole is empty right through both halves, round and slot alike, with room for the pin.
-      const hole = manifoldOf(unwrap(kernel.carve([{ name: 'pin', at: '', start: [form], steps: [], bits: 'one' }])[0]!).mesh);
+      const hole = manifoldOf(unwrap(kernel.carve([{ name: 'pin', at: '', lettersAt: '', start: [form], steps: [] }])[0]!).mesh);
       const { min, max } = hole.boundingBox();
       const middle = [0, 1, 2].map((k) => (min[k]! + max[k]!) / 2) as [number, number, number];
       const upright = kind === 'ring';
@@ -231,6 +233,13 @@ describe('drawn for a printer', () => {
 });
 
 describe('refusals name the parameter and the cure', () => {
+  test('letters the font does not have', () => {
+    const { file, plan, mesh } = partOf('encoder-cover');
+    const made = formProof({ job: { ...file.job, partNumber: 'OB-\u86cb' }, plan, mesh }, kernel, null);
+    expect(made.ok ? [] : [...new Set(made.issues.map(({ at, message }) => `${at} ${message.includes('the font has no \u86cb')}`))]).toEqual(['proof.text true']);
+  });
+
+
   test.each([
     ['worm-drive-cover', { split: false }, ['proof-larger-than-bed proof.split', 'proof-larger-than-bed proof.split', 'proof-larger-than-bed proof.split']],
     ['worm-drive-cover', { bedZ: 60, ring: false, ribs: false, holeBar: false, bedX: 500, bedY: 500 }, []],

@@ -8,10 +8,11 @@ import type { JobDocument } from '../../src/job/schema.ts';
 import { tolerance } from '../../src/maths/tolerance.ts';
 import { bedOf } from '../../src/proof/bed.ts';
 import { formProof } from '../../src/proof/formProof.ts';
+import { uprightHoles } from '../../src/proof/proofPlan.ts';
 import { meshBox, meshGap, weld } from '../../src/solid/mesh.ts';
 import { jobOf, planOf } from '../solid/part.ts';
 import { randomJob } from '../solid/randomJobs.ts';
-import { kernel, leftPrinter, manifoldOf } from './print.ts';
+import { kernel, leftPrinter, manifoldOf, manifolds, putBack } from './print.ts';
 
 const seed = Number(process.env['SEED'] ?? 20260131);
 const runs = Number(process.env['PROOFS'] ?? 40);
@@ -59,6 +60,16 @@ test(`${runs} random jobs, seed ${seed}`, { timeout: 900_000 }, () => {
         return;
       }
       const bed = bedOf(job.proof);
+      // Nothing that was let go of the ring is a tab: plastic stands round every tab hole.
+      if (!drawnForPrinter) {
+        const ring = manifolds.Manifold.union(made.value.pieces.filter((piece) => piece.plan.kind === 'ring').map((piece) => manifoldOf(putBack(piece))));
+        for (const hole of uprightHoles(plan.value)) {
+          if (hole.in !== 'tab' || !job.proof.ring) continue;
+          const round = manifolds.Manifold.cylinder(1, hole.diameter / 2 + 1, hole.diameter / 2 + 1, 24).translate([hole.at[0], hole.at[1], hole.at[2] - 1.5]);
+          expect(ring.intersect(round).volume(), hole.name).toBeGreaterThan(0);
+        }
+        ring.delete();
+      }
       for (const piece of made.value.pieces) {
         seen.pieces += 1;
         if (piece.plan.title.includes(' of ')) seen.split += 1;

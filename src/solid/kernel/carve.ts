@@ -50,10 +50,11 @@ function carveOne(shop: CarveShop, recipe: MeshRecipe): Result<Carved> {
     return one;
   };
   try {
-    return ok(told(keep, whole(keep, cooked(shop, keep, recipe), recipe)));
+    return ok(told(keep, whole(keep, cooked(shop, keep, recipe))));
   } catch (error) {
     if (!(error instanceof KernelFailure)) throw error;
-    return refuse({ code: 'carve-failed', at: recipe.at, message: `The ${recipe.name} cannot be made: ${error.message}.`, hint: 'Change the sizes it is made from, or leave it out.' });
+    const letters = /the font has no|no font/.test(error.message);
+    return refuse({ code: 'carve-failed', at: letters ? recipe.lettersAt : recipe.at, message: `The ${recipe.name} cannot be made: ${error.message}.`, hint: letters ? 'Use other letters, or leave the marking off.' : 'Change the sizes it is made from, or leave it out.' });
   } finally {
     for (const one of made.reverse()) one.delete();
   }
@@ -72,15 +73,15 @@ function cooked(shop: CarveShop, keep: KeepMesh, { start, steps }: MeshRecipe): 
   return steps.reduce(step, joined(start));
 }
 
-/** All of it when it is one, or its largest bit. */
-function whole(keep: KeepMesh, shape: Manifold, { bits }: MeshRecipe): Manifold {
+/** All of it, as long as it is one. */
+function whole(keep: KeepMesh, shape: Manifold): Manifold {
   if (shape.status() !== 'NoError') throw new KernelFailure(`its mesh does not close (${shape.status()})`);
   if (shape.isEmpty()) throw new KernelFailure('nothing is left of it');
   // Slivers of rounding are no bits of plastic.
   const parts = shape.decompose().map(keep).filter((one) => one.volume() > tolerance.printCrumb);
   if (parts.length === 0) throw new KernelFailure('nothing is left of it');
-  if (parts.length > 1 && bits === 'one') throw new KernelFailure(`it falls into ${parts.length} loose bits`);
-  return parts.reduce((best, one) => (one.volume() > best.volume() ? one : best));
+  if (parts.length > 1) throw new KernelFailure(`it falls into ${parts.length} loose bits`);
+  return parts[0]!;
 }
 
 function told(keep: KeepMesh, shape: Manifold): Carved {

@@ -32,7 +32,7 @@ test('screws, skin, touch-off numbers and proof are listed; the view shows it cl
   expect(await page.locator('#board').innerText()).toContain('skin 14.22');
 
   const closed = await picture(page);
-  for (const pose of ['Taken apart', 'First operation']) {
+  for (const pose of ['Taken apart', 'First operation', 'Set down, to touch off']) {
     await page.getByLabel('Show').selectOption({ label: pose });
     await page.waitForTimeout(400);
     expect(await picture(page), pose).not.toBe(closed);

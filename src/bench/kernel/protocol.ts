@@ -40,7 +40,8 @@ export interface ShownSheets {
 
 /** A body of the fixture for looking at, part frame. */
 export interface HeldBody {
-  readonly what: 'fixture' | 'pin' | 'billet';
+  /** left: what is left of the billet after the first operation. */
+  readonly what: 'fixture' | 'pin' | 'billet' | 'left';
   readonly faces: readonly FaceMesh[];
 }
 

@@ -110,12 +110,12 @@ function hold(kernel: Kernel, id: number): void {
   say({ kind: 'held', id, bodies, evidence, findings }, bodies.flatMap((body) => body.faces.flatMap((face) => [face.positions.buffer, face.normals.buffer, face.triangles.buffer])));
 }
 
-function bodiesOf(kernel: Kernel, { fixture, billet, pins }: HeldSolids): HeldBody[] {
+function bodiesOf(kernel: Kernel, { fixture, billet, afterFirst, pins }: HeldSolids): HeldBody[] {
   const body = (what: HeldBody['what'], solid: SolidRef): HeldBody => ({
     what,
     faces: kernel.mesh(solid, { deviation: tolerance.meshDeviation, angle: 2 * tolerance.meshAngle }).faces.map((face) => ({ ...face, positions: face.positions.slice(), normals: face.normals.slice(), triangles: face.triangles.slice() })),
   });
-  return [body('fixture', fixture), body('billet', billet), ...pins.map(({ solid }) => body('pin', solid))];
+  return [body('fixture', fixture), body('billet', billet), body('left', afterFirst), ...pins.map(({ solid }) => body('pin', solid))];
 }
 
 /** Built, meshed, measured and let go; the part at work stays as it is. */

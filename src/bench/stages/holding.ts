@@ -1,11 +1,13 @@
 /**
- * The stage Holding: the part on its fixture, closed or apart, or in its billet as it lies in the first operation; the plan
+ * The stage Holding: the part on its fixture, closed or apart, in its billet as it lies in the first
+ * operation, or as it is set down for the second with the three places to touch off marked; the plan
  * of the fixture with screw and skin at every boss; screws, touch-off numbers and weights on the desk.
  */
 import type { Finding } from '../../checks/finding.ts';
 import type { Holding } from '../../holding/holding.ts';
 import type { HoldingEvidence } from '../../holding/holdUp.ts';
 import { holdingOf } from '../../holding/holdingOf.ts';
+import { inverse, moved } from '../../holding/motion.ts';
 import { suggestBosses } from '../../holding/suggest.ts';
 import { mmPerInch } from '../../job/quantity.ts';
 import type { JobDocument } from '../../job/schema.ts';
@@ -22,8 +24,8 @@ import { screwFaces } from '../view/screwMesh.ts';
 import { nothing, type Bench, type Stage } from './stage.ts';
 
 /** Colours of what stands beside the part, as in the STEP files. */
-const tints: Readonly<Record<HeldBody['what'] | 'screw', string>> = { fixture: '#c2a46b', pin: '#4d5560', billet: '#d8d2c4', screw: '#3c4148' };
-const poses = { closed: 'On the fixture', apart: 'Taken apart', first: 'First operation' } as const;
+const tints: Readonly<Record<HeldBody['what'] | 'screw', string>> = { fixture: '#c2a46b', pin: '#4d5560', billet: '#d8d2c4', left: '#d8d2c4', screw: '#3c4148' };
+const poses = { closed: 'On the fixture', apart: 'Taken apart', first: 'First operation', set: 'Set down, to touch off' } as const;
 type Pose = keyof typeof poses;
 
 /** ms after an edit before the fixture is asked for: it takes a second or so. */
@@ -86,8 +88,13 @@ export function holdingStage(bench: Bench, heard: (findings: readonly Finding[])
   function place(): void {
     if (view === null) return;
     const now = holding();
-    if (!up || held === null || now === null) return view.surround(null);
+    if (!up || held === null || now === null) {
+      view.mark([]);
+      return view.surround(null);
+    }
     view.surround(sceneOf(pose, now, held.bodies));
+    const back = inverse(now.op2.motion);
+    view.mark(pose === 'set' ? now.touchOff.numbers.map((number) => moved(back, number.at)) : []);
     // Brought into view once; after that, where one looks is one's own business.
     if (!fitted) view.fit();
     fitted = true;
@@ -154,7 +161,7 @@ function sceneOf(pose: Pose, holding: Holding, bodies: readonly HeldBody[]): Sur
     const seat = screw.endHeight - screw.window.grip;
     return [{ colour: tints.screw, faces: screwFaces({ at: screw.place, seat, length: screw.chosen.length, shank: majorDiameter(screw.window.thread) / 2, head: { radius: head.headDiameterMost / 2, height: head.headHeightMost } }), lift: -apart }];
   });
-  return { bodies: [...body('fixture', 0), ...body('pin', apart / 2), ...screws], lift: 1.2 * apart, upsideDown: null };
+  return { bodies: [...body('fixture', 0), ...body('pin', apart / 2), ...screws, ...(pose === 'set' ? body('left', 0) : [])], lift: 1.2 * apart, upsideDown: null };
 }
 
 /** The fixture's plan with screw and skin written at every boss. */
@@ -164,8 +171,8 @@ function boardDrawing(holding: Holding, plan: SolidPlan, units: 'mm' | 'inch'): 
   const [dx, dy] = holding.op2.motion.shift;
   const notes = holding.screws.flatMap((screw) => {
     const words = [screw.chosen?.said ?? (screw.refused.length > 0 ? 'no screw' : ''), screw.skin === null ? '' : `skin ${sayLength(screw.skin.left, units)}`].filter(Boolean);
-    const under = screw.place[1] + dy - 7 - text * 1.2;
-    return words.map((line, i) => label([screw.place[0] + dx, under - i * text * 1.5], line, text, 'middle', screw.refused.length > 0 ? 'warning' : 'accent'));
+    const under = screw.place[1] + dy - 7 - text * 2;
+    return words.map((line, i) => label([screw.place[0] + dx, under - i * text * 2.8], line, text, 'middle', screw.refused.length > 0 ? 'warning' : 'accent'));
   });
   return { marks: [...drawing.marks, ...notes] };
 }

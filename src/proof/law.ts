@@ -60,6 +60,7 @@ export function leftUncorrected({ profile }: PrintLaw): string[] {
     ...(profile.axes.z === null ? ['Nothing was measured along Z: heights are drawn as designed.'] : []),
     ...(profile.skew === null ? ['No diagonals were measured: the axes are taken to be square.'] : []),
     ...(profile.flare === null ? ['The flare of the first layer was not measured: it is not relieved.'] : []),
+    ...(profile.hole === null ? [] : ['Slots are drawn by the line of the round holes, which they follow only nearly.']),
     'Holes across the layers (in walls), faces that look down, warping, seams and stringing are not corrected.',
   ];
 }

@@ -194,6 +194,13 @@ describe('bosses', () => {
     expect(built.route).toBe('cut');
   });
 
+  test('across the step of the feet it ends where it says on both sides', async () => {
+    // Between the two feet, on the step at 50: a cylinder from its end to the roof, wherever the feet are.
+    const stepped = { ...sharp, frontFoot: 6 };
+    const across = await volumeOf({ body: stepped, bosses: [{ ...boss, x: 48, endHeight: 2 }] });
+    closeTo(across - (await volumeOf({ body: stepped })), Math.PI * 36 * (H - s - 2));
+  });
+
   test('a root is a hollow round about the boss (Pappus)', async () => {
     const r = 3;
     // Centroid of the quarter-round spandrel lies r (10 - 3 pi) / (12 - 3 pi) from its straight sides.

@@ -171,8 +171,10 @@ function boardDrawing(holding: Holding, plan: SolidPlan, units: 'mm' | 'inch'): 
   const [dx, dy] = holding.op2.motion.shift;
   const notes = holding.screws.flatMap((screw) => {
     const words = [screw.chosen?.said ?? (screw.refused.length > 0 ? 'no screw' : ''), screw.skin === null ? '' : `skin ${sayLength(screw.skin.left, units)}`].filter(Boolean);
-    const under = screw.place[1] + dy - 7 - text * 2;
-    return words.map((line, i) => label([screw.place[0] + dx, under - i * text * 2.8], line, text, 'middle', screw.refused.length > 0 ? 'warning' : 'accent'));
+    // Written towards the middle of the part, clear of its walls.
+    const lower = screw.place[1] < plan.body.width / 2;
+    const first = screw.place[1] + dy + (lower ? 8 + text * 3.6 : -7 - text * 2);
+    return words.map((line, i) => label([screw.place[0] + dx, first - i * text * 2.8], line, text, 'middle', screw.refused.length > 0 ? 'warning' : 'accent'));
   });
   return { marks: [...drawing.marks, ...notes] };
 }

@@ -3,7 +3,7 @@ import type { TopoDS_Edge, TopoDS_Face, TopoDS_Shape, TopoDS_Wire } from 'replic
 import { tolerance } from '../../maths/tolerance.ts';
 import { isEasyBoss, isFlush } from '../easy.ts';
 import type { BodyPlan, BossPlan, SolidPlan } from '../plan.ts';
-import { footBeside } from '../walls.ts';
+import { footAt, footBeside } from '../walls.ts';
 import { combine } from './boolean.ts';
 import { bossFaces } from './bossPatch.ts';
 import { withWires } from './drillFlat.ts';
@@ -20,8 +20,9 @@ const overrun = 1;
 
 /** The column a boss takes out of the hollow. */
 export function bossColumn(oc: Oc, body: BodyPlan, boss: BossPlan): TopoDS_Shape {
-  const foot = footBeside(body, boss);
-  const bottom = boss.endHeight <= foot + tolerance.point ? Math.min(boss.endHeight, foot) - overrun : boss.endHeight;
+  // Across the step of the feet it hangs free on the lower side, whatever it does on the other.
+  const lower = Math.min(footAt(body, boss.x - boss.diameter / 2), footAt(body, boss.x + boss.diameter / 2));
+  const bottom = boss.endHeight <= lower + tolerance.point ? boss.endHeight - overrun : boss.endHeight;
   // The poles of a B-spline stand no lower than the curve.
   const top = Math.max(...body.top.flatMap((curve) => curve.poles.map((pole) => pole[1]))) + overrun;
   return cylinder(oc, [boss.x, boss.y, bottom], [0, 0, 1], boss.diameter / 2, top - bottom);

@@ -1,7 +1,7 @@
 /** A part cut to the bed in a grid of cells: seams across X and across Y, each cell short enough for its side of the bed. mm. */
 import type { Vec2 } from '../maths/vec.ts';
 import { ok, refuse, type Result } from '../result.ts';
-import { refusal, say, type ProofShop } from './proofPlan.ts';
+import { refusal, type ProofShop } from './proofPlan.ts';
 import { seamsFor, type Kept } from './seams.ts';
 
 export interface Grid {
@@ -30,7 +30,7 @@ export interface GridTask {
 }
 
 /** The grid of fewest pieces; refused when no seams do. */
-export function gridFor({ bed, stretch, job }: ProofShop, task: GridTask): Result<Grid> {
+export function gridFor({ bed, stretch, job, say }: ProofShop, task: GridTask): Result<Grid> {
   const size: Vec2 = [task.to[0] - task.from[0], task.to[1] - task.from[1]];
   const sizeText = `${say(size[0])} by ${say(size[1])}`;
   const bedText = `${say(bed.x)} by ${say(bed.y)} inside its margin`;

@@ -10,7 +10,7 @@ import { circleOutline, rectangleOutline } from '../solid/outline.ts';
 import { standing } from '../solid/recipe.ts';
 import { turnToFit } from './bed.ts';
 import { letteringIn, warning } from './labels.ts';
-import { refusal, say, standingOn, uprightHoles, type PiecePlan, type ProofShop, type WantedReading } from './proofPlan.ts';
+import { refusal, standingOn, uprightHoles, type PiecePlan, type ProofShop, type WantedReading } from './proofPlan.ts';
 
 /** mm. */
 const thickness = 6;
@@ -45,7 +45,7 @@ export function holeBar(shop: ProofShop): Result<PiecePlan> {
   const [plugY, textY, holeY] = [labelHigh + between / 2 + largest / 2, labelHigh + between + largest + 3, labelHigh + between + largest + 6 + largest / 2];
   const depth = holeY + largest / 2 + between / 2;
   const turn = turnToFit([[0, 0], [length, depth]], shop.bed);
-  if (turn === null) return refuse(refusal('proof-larger-than-bed', 'proof.holeBar', `The hole bar is ${say(length)} by ${say(depth)} and does not fit the bed.`, 'State a larger bed, or turn proof.holeBar off.'));
+  if (turn === null) return refuse(refusal('proof-larger-than-bed', 'proof.holeBar', `The hole bar is ${shop.say(length)} by ${shop.say(depth)} and does not fit the bed.`, 'State a larger bed, or turn proof.holeBar off.'));
   const up: Vec3 = [0, 1, 0];
   const plate = standing(rectangleOutline([0, 0], [length, depth], 2), 0, thickness);
   const letters = shop.job.proof.text
@@ -76,7 +76,7 @@ const postHigh = 30;
 
 export function squareFrame(shop: ProofShop): Result<PiecePlan> {
   const side = Math.floor(Math.min(shop.bed.x, shop.bed.y, longestSide));
-  if (shop.bed.z < postHigh) return refuse(refusal('proof-too-high', 'proof.bedZ', `The square's post is ${say(postHigh)} high and the printer builds ${say(shop.bed.z)}.`, 'State a higher print, or turn proof.square off.'));
+  if (shop.bed.z < postHigh) return refuse(refusal('proof-too-high', 'proof.bedZ', `The square's post is ${shop.say(postHigh)} high and the printer builds ${shop.say(shop.bed.z)}.`, 'State a higher print, or turn proof.square off.'));
   const lines = [`${shop.job.partNumber} ${shop.job.revision} SQUARE`, warning];
   const square = (at: number, size: number): ReturnType<typeof rectangleOutline> => rectangleOutline([at, at], [at + size, at + size]);
   const post: MeshForm = standing(square(0, member), 0, postHigh);

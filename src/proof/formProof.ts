@@ -18,7 +18,7 @@ import { drawnIn } from './grown.ts';
 import { printLaw, type PrintLaw } from './law.ts';
 import { planProof } from './planProof.ts';
 import type { PrintProfile } from './profile.ts';
-import { refusal, say, type PiecePlan, type ProofPlan } from './proofPlan.ts';
+import { refusal, sayIn, type PiecePlan, type ProofPlan } from './proofPlan.ts';
 
 /** A plan whose holes are drawn for a printer. Never built but for its mesh. */
 interface PrintSolid {
@@ -154,10 +154,11 @@ function recipeFor(piece: PiecePlan, drawnFor: (lay: Affine) => WeldedMesh, { pr
   };
 }
 
-function onBed(piece: PiecePlan, { mesh, volume, shadow }: Carved, { proof }: Job, law: PrintLaw): Result<Pick<PrintPiece, 'drawn' | 'placed' | 'volume' | 'size' | 'shadow'>> {
+function onBed(piece: PiecePlan, { mesh, volume, shadow }: Carved, { proof, units }: Job, law: PrintLaw): Result<Pick<PrintPiece, 'drawn' | 'placed' | 'volume' | 'size' | 'shadow'>> {
   const { least, most } = meshBox(mesh);
   const size: Vec3 = [most[0] - least[0], most[1] - least[1], most[2] - least[2]];
   const bed = bedOf(proof);
+  const say = sayIn(units);
   if (size[0] > bed.x || size[1] > bed.y || size[2] > bed.z) {
     return refuse(refusal('proof-piece-too-large', 'proof.bedX', `The ${piece.title.toLowerCase()} is drawn ${size.map(say).join(' by ')} and the bed takes ${say(bed.x)} by ${say(bed.y)} by ${say(bed.z)} inside its margin.`, `State a larger bed, or leave it out (${piece.at}).`));
   }

@@ -2,6 +2,7 @@
  * The product of the plan of a proof: pieces in plain numbers, before any mesh is touched. A piece says what it is made from,
  * what is done to it in the part's own frame, how it is laid on the bed, and which sizes are to be read off it once printed.
  */
+import { mmPerInch, type Units } from '../job/quantity.ts';
 import type { Job } from '../job/schema.ts';
 import type { Vec2, Vec3 } from '../maths/vec.ts';
 import type { Issue } from '../result.ts';
@@ -72,6 +73,7 @@ export interface ProofShop {
   /** How much larger than life a piece may be drawn. */
   readonly stretch: number;
   readonly notes: string[];
+  readonly say: (mm: number) => string;
 }
 
 /** Extra length of a pin slot, and how deep an added body reaches into what it stands on. */
@@ -95,7 +97,7 @@ export function proofShop(job: Job, plan: SolidPlan, law: PrintLaw, bed: Bed, pi
   const growth = Math.max(0, -law.growth.x, -law.growth.y);
   // Drawn sizes are larger where the print shrinks; a shear of the bed adds its sine.
   const stretch = profile === null ? 1 : Math.max(1, ...[profile.axes.x, profile.axes.y].map((line) => 1 / line.factor)) + Math.abs(Math.sin(degreesToRadians(profile.skew?.degrees ?? 0))) + growth / Math.min(bed.x, bed.y);
-  return { job, plan, law, bed, skin: { top: top.at, roof: roof.at }, sizes, stretch, notes: [] };
+  return { job, plan, law, bed, skin: { top: top.at, roof: roof.at }, sizes, stretch, notes: [], say: sayIn(job.units) };
 }
 
 /** Upright on its feet, turned on the bed. */
@@ -126,7 +128,8 @@ export function tabBox({ length, width }: SolidPlan['body'], { wall, middle, len
 
 export const refusal = (code: string, at: string, message: string, hint: string): Issue => ({ code, at, message, hint });
 
-export const say = (mm: number): string => `${Number(mm.toFixed(1))} mm`;
+/** A length as the job speaks: a tenth of a millimetre, or a hundredth of an inch. */
+export const sayIn = (units: Units) => (mm: number): string => (units === 'inch' ? `${Number((mm / mmPerInch).toFixed(2))} in` : `${Number(mm.toFixed(1))} mm`);
 
 /** Upright holes of the part, tabs first, with the diameter of each. */
 export function uprightHoles({ tabs, holes, bosses }: SolidPlan): { readonly name: string; readonly at: Vec3; readonly diameter: number; readonly slot: number; readonly in: 'tab' | 'skin' | 'boss' }[] {

@@ -10,7 +10,7 @@ import { afterwards } from '../solid/meshRecipe.ts';
 import { turnToFit } from './bed.ts';
 import { bandForm, padJoint, type PadTask, type Worked } from './joints.ts';
 import { letteringIn, warning } from './labels.ts';
-import { lying, refusal, say, standingOn, type PiecePlan, type ProofShop, type WantedReading } from './proofPlan.ts';
+import { lying, refusal, standingOn, type PiecePlan, type ProofShop, type WantedReading } from './proofPlan.ts';
 import { seamsFor, type Kept } from './seams.ts';
 import { farOut, highestOf, type Pieces } from './wholePieces.ts';
 
@@ -43,7 +43,7 @@ export function stationsOf(shop: ProofShop): number[] {
   const end = (closed: boolean, thickness: number): number => (closed ? thickness + body.insideRoofRadius : 0) + ribThickness / 2 + clear;
   const [from, to] = [end(body.left.closed, body.left.thickness), body.width - end(body.right.closed, body.right.thickness)];
   if (to < from) {
-    shop.notes.push(`The part is too narrow for a rib ${say(ribThickness)} thick between its ends.`);
+    shop.notes.push(`The part is too narrow for a rib ${shop.say(ribThickness)} thick between its ends.`);
     return [];
   }
   const count = Math.max(1, Math.round((to - from) / ribSpacing));
@@ -52,7 +52,7 @@ export function stationsOf(shop: ProofShop): number[] {
   const ways = [takenAlongY(shop, true), takenAlongY(shop, false)].map((taken) => (y: number): boolean => y >= from && y <= to && !taken.some((one) => y > one.from && y < one.to));
   return Array.from({ length: count }, (_, i) => from + ((i + 0.5) * (to - from)) / count).flatMap((wanted) => {
     for (const isFree of ways) for (let off = 0; off <= reach; off += 0.5) for (const y of [wanted - off, wanted + off]) if (isFree(y)) return [Math.round(y * 2) / 2].filter(isFree).concat(y).slice(0, 1);
-    shop.notes.push(`No clear place for a rib near Y ${say(wanted)}: bosses or holes are everywhere there.`);
+    shop.notes.push(`No clear place for a rib near Y ${shop.say(wanted)}: bosses or holes are everywhere there.`);
     return [];
   });
 }
@@ -70,7 +70,7 @@ function takenAlongY({ plan: { tabs, bosses, holes, notches, grooves }, job: { p
 }
 
 function ribAt(shop: ProofShop, y: number, name: string): Result<PiecePlan[]> {
-  const { plan: { body }, bed, job, stretch } = shop;
+  const { plan: { body }, bed, job, stretch, say } = shop;
   const top = highestOf(shop);
   const corners = (from: number, to: number): Vec2[] => [[from, 0], [to, 0], [to, top + reachOver(shop)], [from, top + reachOver(shop)]];
   const whole = turnToFit(corners(0, body.length), bed, stretch);
@@ -121,7 +121,7 @@ function padAt(shop: ProofShop, y: number, at: number, index: number): PadTask {
 }
 
 function ribPiece(shop: ProofShop, y: number, name: string, part: string, [from, to]: Vec2, joints: readonly Worked[], turn: number): PiecePlan {
-  const { plan: { body }, sizes, job: { proof } } = shop;
+  const { plan: { body }, sizes, say, job: { proof } } = shop;
   const [y0, y1] = [y - proof.ribThickness / 2, y + proof.ribThickness / 2];
   const bound = (end: number, side: 1 | -1): number => (Number.isFinite(end) ? end + (side * sizes.gap) / 2 : -side * (body.length + farOut * 5));
   const box: MeshForm = { kind: 'box', least: [bound(from, 1), y0, -farOut], most: [bound(to, -1), y1, highestOf(shop) + farOut] };
@@ -164,7 +164,7 @@ function labelOn(shop: ProofShop, [from, to]: Vec2, [y0, y1]: Vec2, what: string
 }
 
 function ribReadings(shop: ProofShop, y: number, whole: boolean): WantedReading[] {
-  const { plan: { body }, job: { proof } } = shop;
+  const { plan: { body }, say, job: { proof } } = shop;
   return [
     { what: 'outside', name: 'Rib thickness', along: [0, 1, 0], size: proof.ribThickness },
     ...(whole ? [{ what: 'outside' as const, name: `Feet along X at Y ${say(y)}`, along: [1, 0, 0] as Vec3, size: body.length }] : []),

@@ -141,7 +141,7 @@ function cutRing(shop: ProofShop, tool: readonly MeshForm[], cells: readonly Cel
     const pins = mine.flatMap(({ worked: { pins: both } }): WantedReading[] => [{ what: 'hole', name: 'Pin hole', size: shop.job.proof.pin + shop.job.proof.pinClearance }, { what: 'centres', name: 'Pin to pin', from: both[0]!, to: both[1]! }]);
     return [
       {
-        ...piece(shop, title, `Tries the mounting holes. Join on a flat plate with ${shop.job.proof.pin} mm pins; supports under the upper half of a pad.`, [
+        ...piece(shop, title, `Tries the mounting holes. Join on a flat plate with ${shop.say(shop.job.proof.pin)} pins; supports under the upper half of a pad.`, [
           { do: 'common', with: tool },
           { do: 'cut', with: hangingBosses(shop, heightOf(shop)) },
           { do: 'common', with: [{ kind: 'box', least: [...inner[0], -farOut], most: [...inner[1], farOut * 20] }] },

@@ -6,7 +6,7 @@ import { turnToFit } from './bed.ts';
 import { cellsOf, gridFor, type Cell, type Grid } from './cells.ts';
 import { ownShare, pinPlaces, strapJoint, type Joint } from './joints.ts';
 import { letteringOn, wallFields, warning } from './labels.ts';
-import { planCorners, refusal, say, standingOn, uprightHoles, type JoinedReadings, type PiecePlan, type ProofShop, type WantedReading } from './proofPlan.ts';
+import { planCorners, refusal, standingOn, uprightHoles, type JoinedReadings, type PiecePlan, type ProofShop, type WantedReading } from './proofPlan.ts';
 import type { Kept } from './seams.ts';
 
 /** mm kept between a seam or a pin and any feature. */
@@ -20,7 +20,7 @@ export interface Pieces {
 }
 
 export function wholePieces(shop: ProofShop): Result<Pieces> {
-  const { plan, bed, stretch, job } = shop;
+  const { plan, bed, stretch, job, say } = shop;
   const high = highestOf(shop);
   if (high > bed.z) return refuse(refusal('proof-too-high', 'proof.bedZ', `The part stands ${say(high)} high and the printer builds ${say(bed.z)}.`, 'State a higher print, or turn proof.whole off.'));
   const corners = planCorners(plan);
@@ -123,7 +123,7 @@ const marksReading = ({ marks }: Joint, i: number): WantedReading[] => (marks ==
 
 function strapTask(shop: ProofShop, cell: Cell, axis: 'x' | 'y', taken: readonly Vec2[]): Result<Parameters<typeof strapJoint>[0]> {
   const { body, bosses, holes } = shop.plan;
-  const { lap, pin } = shop.job.proof;
+  const { say, job: { proof: { lap, pin } } } = shop;
   const [k, other] = axis === 'x' ? [0, 1] : [1, 0];
   const at = cell.most[k]!;
   const size = other === 0 ? body.length : body.width;
@@ -167,7 +167,7 @@ function cellPiece(shop: ProofShop, cell: Cell, index: number, count: number, se
     kind: 'whole',
     title: `Whole part, piece ${index + 1} of ${count}`,
     at: 'proof.whole',
-    purpose: `X ${rangeText(cell.least[0], cell.most[0], plan.body.length)}, Y ${rangeText(cell.least[1], cell.most[1], plan.body.width)}. Join on a flat plate with ${shop.job.proof.pin} mm pins.`,
+    purpose: `X ${rangeText(shop, cell.least[0], cell.most[0], plan.body.length)}, Y ${rangeText(shop, cell.least[1], cell.most[1], plan.body.width)}. Join on a flat plate with ${shop.say(shop.job.proof.pin)} pins.`,
     from: 'part',
     corrected: true,
     steps,
@@ -183,7 +183,7 @@ function cellPiece(shop: ProofShop, cell: Cell, index: number, count: number, se
 }
 
 const flatly = ([x, y]: Vec3): Vec3 => [x, y, 0];
-const rangeText = (from: number, to: number, size: number): string => `${say(Math.max(0, from))} to ${say(Math.min(size, to))}`;
+const rangeText = ({ say }: ProofShop, from: number, to: number, size: number): string => `${say(Math.max(0, from))} to ${say(Math.min(size, to))}`;
 
 /** Hole sizes and distances between centres, for the holes a piece has: neighbours in their order, and the two farthest apart. */
 export function holeReadings({ plan }: ProofShop, within: (at: Vec3) => boolean, only: readonly ('tab' | 'skin' | 'boss')[] = ['tab', 'skin', 'boss']): WantedReading[] {

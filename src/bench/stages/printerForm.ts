@@ -78,7 +78,7 @@ export function makePrinterForm(changed: (draft: PrinterDraft) => void, save: ()
   function build(shown: PrinterDraft): void {
     const name = (key: string, caption: string): HTMLElement => h('label', { class: 'field' }, h('span', {}, caption), input([key], caption, 'key'));
     fill(fields, name('printer', 'Printer'), name('material', 'Material and settings'), name('readingError', 'Reading error'));
-    fill(rows, ...linesOf(shown).map((line) => h('tr', {}, h('td', {}, line.name), h('td', { class: 'n' }, line.drawn), h('td', { class: 'n' }, input(line.path, `${line.name}${line.drawn === '' ? '' : `, drawn ${line.drawn}`}: measured`)), h('td', { class: 'n' }), h('td', { class: 'n' }))));
+    fill(rows, ...linesOf(shown).map((line) => h('tr', {}, h('td', {}, line.name), h('td', { class: 'n' }, line.drawn), h('td', { class: 'n write' }, input(line.path, `${line.name}${line.drawn === '' ? '' : `, drawn ${line.drawn}`}: measured`)), h('td', { class: 'n' }), h('td', { class: 'n' }))));
   }
 
   return {

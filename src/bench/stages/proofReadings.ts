@@ -36,7 +36,7 @@ export function readingsTable(title: string, readings: readonly ExpectedReading[
           h('td', { class: 'wrap' }, `${one.name}, ${readingWords[one.what]}${one.beyond ? '; outside what the printer was measured on' : ''}`),
           ...[one.design, one.drawn].map((mm) => h('td', { class: 'n' }, fine(mm, units))),
           ...(profiled ? [h('td', { class: 'n' }, one.printed === null ? '–' : fine(one.printed, units)), h('td', { class: 'n' }, one.error === null ? '–' : `±${fine(band95 * one.error, units)}`)] : []),
-          h('td', { class: 'n' }, input),
+          h('td', { class: 'n write' }, input),
           verdict,
         );
       }),

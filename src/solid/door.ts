@@ -137,6 +137,8 @@ export interface BuildOptions {
   readonly proofQuality?: MeshQuality;
   /** cut: the final boolean even where assembling would do, to hold one route against the other. */
   readonly route?: 'cut';
+  /** Builds that may be spent on finding which parameter is to blame for a refusal; 32 when left out. Fewer answer sooner and name the largest size less closely. */
+  readonly tries?: number;
   /** False leaves engraved text out of the solid, for the live view: a line costs a few tenths of a second, seconds where letters touch something. */
   readonly engraving?: boolean;
 }

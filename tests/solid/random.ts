@@ -49,7 +49,7 @@ function tryJob({ doc, top }: RandomJob): Outcome {
     plan.issues.forEach((issue) => named(issue.at));
     return 'refused by the plan';
   }
-  const built = kernel.build(plan.value, { proofQuality: quality });
+  const built = kernel.build(plan.value, { proofQuality: quality, tries: 8 });
   if (!built.ok) {
     built.issues.forEach((issue) => named(issue.at));
     return 'refused by the kernel';

@@ -19,6 +19,9 @@ import type { Context, FromKernel, HeldBody, ToKernel } from './protocol.ts';
 
 const editing = { deviation: tolerance.meshDeviationEditing, angle: tolerance.meshAngleEditing };
 
+/** Builds spent on finding whom to blame while somebody waits with the next edit. */
+const editingTries = 16;
+
 interface Current {
   readonly solid: SolidRef;
   readonly plan: SolidPlan;
@@ -69,7 +72,7 @@ async function answer(question: ToKernel): Promise<void> {
 
 function build(kernel: Kernel, { id, plan, context, held, engraving }: Extract<ToKernel, { kind: 'build' }>): void {
   const start = performance.now();
-  const built = kernel.build(plan, { prove: 'guards', engraving, now: () => performance.now(), progress: (stage, done) => say({ kind: 'progress', id, stage, done }) });
+  const built = kernel.build(plan, { prove: 'guards', engraving, tries: editingTries, now: () => performance.now(), progress: (stage, done) => say({ kind: 'progress', id, stage, done }) });
   if (!built.ok) return say({ kind: 'refused', id, issues: built.issues });
   const { solid, ...rest } = built.value;
   const mesh = kernel.mesh(solid, editing);

@@ -21,8 +21,8 @@ const gridFor = (size: number): number => (size > 10 ? 0.5 : 0.1);
 
 /** Builds spent on finding whom to blame for one failure: some seconds on two cores. */
 const mostTries = 32;
-/** Of them, on suspects tried by themselves; what is left is for several to blame together. */
-const mostAlone = 14;
+/** Share of them for suspects tried by themselves; what is left is for several to blame together. */
+const alone = 0.45;
 
 /** Whether a plan works, asked at most so many times; after that nothing does. */
 function atMost(tries: number, works: (plan: SolidPlan) => boolean): (plan: SolidPlan) => boolean {
@@ -36,7 +36,9 @@ function atMost(tries: number, works: (plan: SolidPlan) => boolean): (plan: Soli
 export function blame(shop: Workshop, plan: SolidPlan, options: BuildOptions, failure: StageFailure): readonly Issue[] {
   const wrong = skinAtFault(shop.oc, plan, failure.stage);
   const stage = wrong ?? failure.stage;
-  const works = atMost(mostTries, (tried) => (wrong === null ? builds(shop, tried, options, stage) : skinBuilds(shop.oc, tried, wrong)));
+  const most = options.tries ?? mostTries;
+  const mostAlone = Math.ceil(alone * most);
+  const works = atMost(most, (tried) => (wrong === null ? builds(shop, tried, options, stage) : skinBuilds(shop.oc, tried, wrong)));
   const suspects = suspectsOf(plan, stage);
   // A stage that fails by itself is asked about what it reads; a whole that fails, about what the guards point at.
   for (const suspect of (order.indexOf(stage) < order.indexOf('final') ? suspects : likeliestFirst(suspects, plan)).slice(0, mostAlone)) {
@@ -44,7 +46,7 @@ export function blame(shop: Workshop, plan: SolidPlan, options: BuildOptions, fa
     if (!works(cleared)) continue;
     return [suspect.kind === 'size' ? sizeIssue(suspect, largestThatWorks(suspect, plan, works)) : featureIssue(suspect, failure)];
   }
-  return [firstThatFails(plan, atMost(mostTries - mostAlone, (tried) => builds(shop, tried, options))) ?? bodyIssue(failure)];
+  return [firstThatFails(plan, atMost(most - mostAlone, (tried) => builds(shop, tried, options))) ?? bodyIssue(failure)];
 }
 
 /** Several are to blame together: features are put back on the bare body, and one is named that fails besides those before it. */

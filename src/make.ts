@@ -79,7 +79,7 @@ export function holdPart(part: Part, kernel: Kernel, options: MakeOptions): Part
   const { file: { job }, plan, mesh, measured } = part;
   options.progress?.('fixture', 0.7);
   const start = options.now?.() ?? 0;
-  const held = holdUp(kernel, job, plan, part.holding, mesh);
+  const held = holdUp(kernel, job, plan, part.holding, { solid: part.built.solid, mesh });
   const evidence = held.ok ? held.value.evidence : null;
   const holding = holdingOf(job, plan, { part: measured.volume, ...(evidence === null ? {} : { fixture: evidence.fixtureVolume }) });
   const findings = inOrder([...part.findings, ...findingsOnHolding({ job, plan, holding, evidence, refused: held.ok ? [] : held.issues })]);

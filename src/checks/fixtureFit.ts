@@ -9,6 +9,9 @@ const slack = 0.02;
 
 export const fixtureOverlap: HoldingCheck = ({ evidence, refused }) => [
   ...refused.map((issue) => finding('fixture-not-made', 'stop', issue.at, issue.message, issue.hint, 'The solid modeller could not make it.')),
+  ...(evidence?.against === 'finished'
+    ? [finding('after-first-unknown', 'warn', 'holding', 'What is left of the billet after the first operation is not one solid: some hole or boss ends inside its metal. The fixture was held against the finished part instead, and there is no file of it.', 'Look for a boss or tab hole that another feature covers from below.', 'Solid of the billet less everything cut from below.')]
+    : []),
   ...(evidence === null || evidence.overlap <= tolerance.breakOut
     ? []
     : [finding('fixture-overlap', 'stop', 'holding', `Fixture and part share ${Number(evidence.overlap.toPrecision(3))} mm3 of metal: the part cannot be set down on it.`, 'Move the tab or boss that stands in the way, or change the burr relief.', 'Volume common to the fixture and the part as it is after the first operation, exact geometry.', { value: evidence.overlap, limit: 0 })]),

@@ -25,8 +25,9 @@ const lowered = 0.25;
 const level = 1e-3;
 
 export interface HoldingEvidence {
-  /** mm3 shared by the fixture and the part after the first operation. */
+  /** mm3 shared by the fixture and the part as it then is. */
   readonly overlap: number;
+  readonly against: 'after the first operation' | 'finished';
   /** mm, least gap away from the contacts; no farther than `looked` was looked. Null when a mesh is not closed. */
   readonly gap: number | null;
   readonly looked: number;
@@ -39,7 +40,8 @@ export interface HoldingEvidence {
 export interface HeldSolids {
   readonly fixture: SolidRef;
   readonly fixtureMesh: WeldedMesh;
-  readonly afterFirst: SolidRef;
+  /** Null where what is left of the billet is not one solid. */
+  readonly afterFirst: SolidRef | null;
   readonly billet: SolidRef;
   readonly pins: readonly { readonly pin: Pin; readonly solid: SolidRef }[];
 }
@@ -54,8 +56,13 @@ const facetTurn = 2 * tolerance.meshAngle;
 
 export const fixtureQuality = (job: Job): MeshQuality => ({ deviation: job.files.deviation, angle: facetTurn });
 
-/** `part`: mesh of the finished part, part frame. */
-export function holdUp(kernel: Kernel, job: Job, plan: SolidPlan, holding: Holding, part: WeldedMesh): Result<HeldUp> {
+/** The finished part, part frame. */
+export interface FinishedPart {
+  readonly solid: SolidRef;
+  readonly mesh: WeldedMesh;
+}
+
+export function holdUp(kernel: Kernel, job: Job, plan: SolidPlan, holding: Holding, part: FinishedPart): Result<HeldUp> {
   const made: SolidRef[] = [];
   const issues: Issue[] = [];
   const keep = (result: Result<SolidRef>): SolidRef | null => {
@@ -65,10 +72,9 @@ export function holdUp(kernel: Kernel, job: Job, plan: SolidPlan, holding: Holdi
   };
   const quality = fixtureQuality(job);
   const fixture = keep(kernel.form(fixtureRecipe(holding.fixture), quality));
-  const afterFirst = keep(formAfterFirst(kernel, plan, holding));
   const billet = keep(kernel.form(billetRecipe(holding.stock)));
   const pins = holding.fixture.pins.map((pin) => ({ pin, solid: keep(kernel.form(pinRecipe(pin, holding.fixture.plate.most[2]))) }));
-  if (fixture === null || afterFirst === null || billet === null || issues.length > 0) {
+  if (fixture === null || billet === null || issues.length > 0) {
     for (const solid of made) kernel.release(solid);
     return { ok: false, issues };
   }
@@ -78,13 +84,16 @@ export function holdUp(kernel: Kernel, job: Job, plan: SolidPlan, holding: Holdi
     for (const solid of made) kernel.release(solid);
     return { ok: false, issues: lost };
   }
+  // Where a feature leaves a void in the billet there is no such solid; the finished part then has to do.
+  const afterFirst = formAfterFirst(kernel, plan, holding);
+  const against = afterFirst.ok ? afterFirst.value : part.solid;
   const looked = Math.min(lowered, job.holding.burrRelief / 2);
-  const gap = kernel.gap(withContactsLowered(fixtureMesh, holding, looked), part, looked);
+  const gap = kernel.gap(withContactsLowered(fixtureMesh, holding, looked), part.mesh, looked);
   return {
     ok: true,
     value: {
-      evidence: { overlap: kernel.overlap({ solid: afterFirst }, { solid: fixture }), gap, looked, deviation: quality.deviation, fixtureVolume: meshVolume(fixtureMesh) },
-      solids: { fixture, fixtureMesh, afterFirst, billet, pins: pins.flatMap(({ pin, solid }) => (solid === null ? [] : [{ pin, solid }])) },
+      evidence: { overlap: kernel.overlap({ solid: against }, { solid: fixture }), against: afterFirst.ok ? 'after the first operation' : 'finished', gap, looked, deviation: quality.deviation, fixtureVolume: meshVolume(fixtureMesh) },
+      solids: { fixture, fixtureMesh, afterFirst: afterFirst.ok ? afterFirst.value : null, billet, pins: pins.flatMap(({ pin, solid }) => (solid === null ? [] : [{ pin, solid }])) },
     },
   };
 }
@@ -120,5 +129,5 @@ function withContactsLowered(mesh: WeldedMesh, { fixture }: Holding, by: number)
 }
 
 export function letGo(kernel: Kernel, { fixture, afterFirst, billet, pins }: HeldSolids): void {
-  for (const solid of [fixture, afterFirst, billet, ...pins.map((pin) => pin.solid)]) kernel.release(solid);
+  for (const solid of [fixture, billet, ...(afterFirst === null ? [] : [afterFirst]), ...pins.map((pin) => pin.solid)]) kernel.release(solid);
 }

@@ -47,7 +47,7 @@ export function holdingFiles({ job, plan, part, holding, held: { solids } }: Hel
   return [
     step('op1', 'Part and billet as they lie in the first operation, underside up, zero as chosen.', `${name}: first operation`, [{ ...cover, placed: op1.motion }, { solid: solids.billet, name: `${name} billet`, colour: colours.billet, placed: op1.motion }]),
     step('op2', 'Part on its fixture as it stands in the second operation, top up, zero as chosen.', `${name}: second operation`, [{ ...cover, placed: op2.motion }, ...fixture]),
-    step('after-op1', 'What is left of the billet after the first operation, as it stands in the second: the stock CAM starts from.', `${name} after the first operation`, [{ solid: solids.afterFirst, name: `${name} after op 1`, colour: colours.billet, placed: op2.motion }]),
+    ...(solids.afterFirst === null ? [] : [step('after-op1', 'What is left of the billet after the first operation, as it stands in the second: the stock CAM starts from.', `${name} after the first operation`, [{ solid: solids.afterFirst, name: `${name} after op 1`, colour: colours.billet, placed: op2.motion }])]),
     step('fixture', 'Fixture of the second operation with its pins.', `${name} fixture`, fixture),
     { name: `${stem}-fixture.stl`, mimetype: 'model/stl', purpose: `Mesh of the fixture within ${job.files.deviation} mm, in mm.`, bytes: stlBytes(movedMesh(solids.fixtureMesh, op2.motion), `${name} fixture`) },
     textFile(`${stem}-fixture.dxf`, 'image/vnd.dxf', `Plan of the fixture with its hole table, ${units}.`, dxfText(drawing, units)),

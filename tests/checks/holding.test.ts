@@ -16,7 +16,7 @@ import { flatTop, jobOf, planOf, sharp, type Doc } from '../solid/part.ts';
 
 const tapped = (x: number, y: number) => ({ x, y, thread: 'M4' as const, endHeight: 8, holeDepth: 14, diameter: 10 });
 const good: Doc = { body: sharp, tabs: [{ wall: 'front', at: 15 }, { wall: 'back', at: 40 }], bosses: [tapped(25, 18), tapped(25, 42), tapped(75, 28)] };
-const proven = { overlap: 0, gap: 0.1, looked: 0.25, deviation: 0.05, fixtureVolume: 1 };
+const proven = { overlap: 0, against: 'after the first operation' as const, gap: 0.1, looked: 0.25, deviation: 0.05, fixtureVolume: 1 };
 
 function input(doc: Doc, change: (fixture: FixturePlan) => Partial<FixturePlan> = () => ({})): HoldingInput {
   const [job, plan] = [jobOf(doc), unwrap(planOf(doc, flatTop))];
@@ -34,6 +34,7 @@ describe('each is found where it is wrong', () => {
   test.each([
     ['shared metal', fixtureOverlap, { ...input(good), evidence: { ...proven, overlap: 0.5 } }, 'fixture-overlap'],
     ['a fixture that cannot be made', fixtureOverlap, { ...input(good), evidence: null, refused: [{ code: 'x', at: 'holding', message: 'No.', hint: 'Yes.' }] }, 'fixture-not-made'],
+    ['a billet that falls apart', fixtureOverlap, { ...input(good), evidence: { ...proven, against: 'finished' } }, 'after-first-unknown'],
     ['a gap short by 0.03', fixtureGap, { ...input(good), evidence: { ...proven, gap: 0.07 } }, 'fixture-gap'],
     ['a gap nobody could measure', fixtureGap, { ...input(good), evidence: { ...proven, gap: null } }, 'fixture-gap'],
     ['a pad past the part', fixtureOutside, input(good, (f) => ({ blocks: [...f.blocks, { what: 'pad', name: 'T1', outline: rectangleOutline([-16.5, 10], [-2, 20]), holes: [], top: 0 }] })), 'fixture-in-cut'],

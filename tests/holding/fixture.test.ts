@@ -44,7 +44,7 @@ async function made<T>(doc: Doc, top: readonly BSplineCurve[], look: (made: Made
   const [job, plan] = [jobOf(doc), unwrap(planOf(doc, top))];
   const { solid } = unwrap(kernel.build(plan));
   const holding = change(holdingOf(job, plan));
-  const held = unwrap(holdUp(kernel, job, plan, holding, weld(kernel.mesh(solid, editing))));
+  const held = unwrap(holdUp(kernel, job, plan, holding, { solid, mesh: weld(kernel.mesh(solid, editing)) }));
   try {
     return await look({ ...held, job, plan, holding, part: solid });
   } finally {
@@ -62,17 +62,17 @@ describe('the fixture and the part after the first operation', () => {
       expect(evidence.overlap).toBe(0);
       // Facets of posts stand inside their circles, never outside.
       expect(evidence.gap).toBeGreaterThanOrEqual(Math.min(holding.fixture.nestClearance, evidence.looked) - 1e-3);
-      for (const { solid } of solids.pins) expect([kernel.overlap({ solid }, { solid: solids.afterFirst }), kernel.overlap({ solid }, { solid: solids.fixture })]).toEqual([0, 0]);
+      for (const { solid } of solids.pins) expect([kernel.overlap({ solid }, { solid: solids.afterFirst! }), kernel.overlap({ solid }, { solid: solids.fixture })]).toEqual([0, 0]);
       // The part is what is left of the billet once the second side is cut: all of its metal is still there.
       const { volume } = kernel.measure(one.part);
-      expect(kernel.overlap({ solid: one.part }, { solid: solids.afterFirst }) / volume).toBeCloseTo(1, 5);
+      expect(kernel.overlap({ solid: one.part }, { solid: solids.afterFirst! }) / volume).toBeCloseTo(1, 5);
       expect(codes(one).filter((code) => code.startsWith('fixture') || code.startsWith('cutter'))).toEqual([]);
     }),
   );
   test('raised by a tenth it stands in the metal by the area it carries', () =>
     made(cases[0]![1], crowned, ({ solids, holding }) => {
       const up = { rotation: [[1, 0, 0], [0, 1, 0], [0, 0, 1]], shift: [0, 0, 0.1] } as const;
-      const area = kernel.overlap({ solid: solids.afterFirst }, { solid: solids.fixture, placed: up }) / 0.1;
+      const area = kernel.overlap({ solid: solids.afterFirst! }, { solid: solids.fixture, placed: up }) / 0.1;
       // Lips of 1.5 mm round 200 x 80, four pads of about 22 x 14, three posts: some 2000 mm2.
       expect(holding.fixture.contacts).toHaveLength(1 + 4 + 3);
       expect(area).toBeGreaterThan(1500);

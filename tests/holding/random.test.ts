@@ -57,7 +57,7 @@ function made(job: Job, plan: SolidPlan, holding: Holding): Outcome | 'no part' 
   const built = kernel.build(plan, { engraving: false });
   if (!built.ok) return 'no part';
   const plain = { ...holding, fixture: { ...holding.fixture, text: [] } };
-  const held = holdUp(kernel, job, plan, plain, weld(kernel.mesh(built.value.solid, { deviation: tolerance.meshDeviationEditing, angle: tolerance.meshAngleEditing })));
+  const held = holdUp(kernel, job, plan, plain, { solid: built.value.solid, mesh: weld(kernel.mesh(built.value.solid, { deviation: tolerance.meshDeviationEditing, angle: tolerance.meshAngleEditing })) });
   try {
     const findings = findingsOnHolding({ job, plan, holding: plain, evidence: held.ok ? held.value.evidence : null, refused: held.ok ? [] : held.issues });
     const stops = findings.filter((finding) => finding.level === 'stop');

@@ -224,7 +224,7 @@ function fixtures(kernel: Kernel): void {
   const { solid } = unwrap(kernel.build(plan));
   const mesh = weld(kernel.mesh(solid, { deviation: job.files.deviation, angle: tolerance.meshAngle }));
   const hold = (): number => {
-    const { evidence, solids } = unwrap(holdUp(kernel, job, plan, holdingOf(job, plan), mesh));
+    const { evidence, solids } = unwrap(holdUp(kernel, job, plan, holdingOf(job, plan), { solid, mesh }));
     letGo(kernel, solids);
     return evidence.fixtureVolume;
   };

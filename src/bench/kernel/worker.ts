@@ -101,10 +101,10 @@ function check(kernel: Kernel, id: number): void {
 /** The fixture made and held against the part at work. Lettering in the hollow is left out: it takes metal away and stands in nobody's way. */
 function hold(kernel: Kernel, id: number): void {
   if (current === undefined) return say({ kind: 'held', id, bodies: [], evidence: null, findings: [] });
-  const { plan: lettered, context: { job }, mesh } = current;
+  const { solid, plan: lettered, context: { job }, mesh } = current;
   const plan = { ...lettered, engravings: [] };
   const holding = holdingOf(job, plan);
-  const held = holdUp(kernel, job, plan, holding, weld(mesh));
+  const held = holdUp(kernel, job, plan, holding, { solid, mesh: weld(mesh) });
   pulse();
   const evidence = held.ok ? held.value.evidence : null;
   const findings = findingsOnHolding({ job, plan, holding, evidence, refused: held.ok ? [] : held.issues });
@@ -118,7 +118,7 @@ function bodiesOf(kernel: Kernel, { fixture, billet, afterFirst, pins }: HeldSol
     what,
     faces: kernel.mesh(solid, { deviation: tolerance.meshDeviation, angle: 2 * tolerance.meshAngle }).faces.map((face) => ({ ...face, positions: face.positions.slice(), normals: face.normals.slice(), triangles: face.triangles.slice() })),
   });
-  return [body('fixture', fixture), body('billet', billet), body('left', afterFirst), ...pins.map(({ solid }) => body('pin', solid))];
+  return [body('fixture', fixture), body('billet', billet), ...(afterFirst === null ? [] : [body('left', afterFirst)]), ...pins.map(({ solid }) => body('pin', solid))];
 }
 
 /** Built, meshed, measured and let go; the part at work stays as it is. */

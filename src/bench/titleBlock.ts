@@ -4,7 +4,7 @@ import type { Measured } from '../solid/door.ts';
 import { density, materialNames } from '../standards/materials.ts';
 import { fill, h } from './dom.ts';
 import type { Store } from './state/store.ts';
-import type { View } from './view/view.ts';
+import type { View } from './view/look.ts';
 
 export interface TitleBlock {
   /** `box`: what is shown until the part has been measured. */

@@ -19,7 +19,7 @@ import { capScrew } from '../../standards/screws.ts';
 import { majorDiameter } from '../../standards/threads.ts';
 import { fill, h } from '../dom.ts';
 import type { HeldBody } from '../kernel/protocol.ts';
-import type { Surroundings } from '../view/view.ts';
+import type { Surroundings } from '../view/look.ts';
 import { screwFaces } from '../view/screwMesh.ts';
 import { nothing, type Bench, type Stage } from './stage.ts';
 

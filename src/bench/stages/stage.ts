@@ -5,7 +5,7 @@ import type { KernelClient } from '../kernel/client.ts';
 import type { PanelGroup } from '../panel/panel.ts';
 import type { Keeper } from '../state/keep.ts';
 import type { Store } from '../state/store.ts';
-import type { View } from '../view/view.ts';
+import type { View } from '../view/look.ts';
 
 export type StageName = 'Readings' | 'Contour' | 'Body' | 'Mounts' | 'Holding' | 'Proof' | 'Release';
 

@@ -6,7 +6,8 @@ import { sayLength, sayLengthUnit } from '../../outputs/say.ts';
 import { fill, h } from '../dom.ts';
 import type { KernelClient, KernelState } from '../kernel/client.ts';
 import type { FromKernel } from '../kernel/protocol.ts';
-import { makeView, standardViews, type Picked, type StandardView, type View } from './view.ts';
+import { standardViews, type Picked, type StandardView, type View } from './look.ts';
+import { makeView } from './view.ts';
 import { thicknessColour } from './thicknessColours.ts';
 
 export interface PartPane {

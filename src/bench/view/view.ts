@@ -16,77 +16,19 @@ import {
   MeshLambertMaterial,
   OrthographicCamera,
   Plane,
-  Raycaster,
   Scene,
   SphereGeometry,
   MeshBasicMaterial,
-  Vector2,
   Vector3,
   WebGLRenderer,
 } from 'three';
 import { OrbitControls } from 'three/examples/jsm/controls/OrbitControls.js';
 import type { Vec3 } from '../../maths/vec.ts';
-import type { FaceMesh } from '../../solid/door.ts';
-import type { WeldedMesh } from '../../solid/mesh.ts';
 import { build, geometryOf, type Shown } from './geometry.ts';
 import { turnByKeys } from './keys.ts';
-import { snapToEdges } from './snap.ts';
+import { standardViews, type Picked, type StandardView, type View } from './look.ts';
+import { onTap, pickAt } from './pick.ts';
 import { thicknessColours } from './thicknessColours.ts';
-
-/** Names as on a drawing sheet; the eye's direction from the part. */
-export const standardViews = {
-  Outside: [-0.55, -1, 0.75],
-  Above: [0, -0.0001, 1],
-  Below: [0, -0.0001, -1],
-  Front: [-1, 0, 0.0001],
-  Back: [1, 0, 0.0001],
-  Left: [0, -1, 0.0001],
-  Right: [0, 1, 0.0001],
-  Inside: [-0.55, -1, -0.8],
-} as const satisfies Record<string, Vec3>;
-export type StandardView = keyof typeof standardViews;
-
-export interface CutAt {
-  readonly axis: 'x' | 'y' | 'z';
-  /** mm along the axis. */
-  readonly at: number;
-}
-
-export interface Picked {
-  readonly point: Vec3;
-  /** What was hit: a corner or edge of the mesh within a few px, else the face. */
-  readonly on: 'corner' | 'edge' | 'face';
-  readonly face: number;
-  readonly kind: FaceMesh['kind'];
-  readonly normal: Vec3;
-}
-
-export interface View {
-  /** Faces now shown, in full; the ones not yet held come with it. */
-  show(faces: readonly number[], fresh: readonly FaceMesh[]): void;
-  readonly held: readonly number[];
-  look(view: StandardView): void;
-  fit(): void;
-  cut(at: CutAt | null): void;
-  /** Colour by thickness; null for plain metal. */
-  thickness(byFace: ReadonlyMap<number, Float32Array> | null, range: readonly [number, number]): void;
-  mark(points: readonly Vec3[]): void;
-  /** Bodies round the part, each moved by its own lift, and how far the part itself is lifted. Null for the part alone. */
-  surround(scene: Surroundings | null): void;
-  /** Another solid laid over this one, see-through; null takes it away. */
-  beside(mesh: WeldedMesh | null): void;
-  /** Called with what was hit when picking is on. */
-  onPick(listener: ((picked: Picked | null) => void) | null): void;
-  box(): { readonly least: Vec3; readonly most: Vec3 } | null;
-  recolour(): void;
-}
-
-/** What stands round the part, mm, part frame; `upsideDown` shows it all turned over about X or Y. */
-export interface Surroundings {
-  readonly bodies: readonly { readonly colour: string; readonly faces: readonly FaceMesh[]; readonly lift: number; readonly seeThrough?: boolean }[];
-  readonly lift: number;
-  readonly upsideDown: 'about X' | 'about Y' | null;
-}
 
 export function makeView(canvas: HTMLCanvasElement): View {
   const renderer = new WebGLRenderer({ canvas, antialias: true, alpha: true });
@@ -230,36 +172,10 @@ export function makeView(canvas: HTMLCanvasElement): View {
 
   turnByKeys(canvas, camera, controls, fit, draw);
 
-  const ray = new Raycaster();
-  let down: Vector2 | null = null;
-  canvas.addEventListener('pointerdown', (event) => (down = new Vector2(event.clientX, event.clientY)));
-  canvas.addEventListener('pointerup', (event) => {
-    // A turn of the part is no pick.
-    if (listener === null || down === null || down.distanceTo(new Vector2(event.clientX, event.clientY)) > 5) return;
-    listener(pick(event));
+  onTap(canvas, (at) => {
+    if (listener === null) return;
+    listener(pickAt(at, canvas, camera, part, clip, (face) => held.get(face)));
   });
-
-  function pick(event: PointerEvent): Picked | null {
-    const box = canvas.getBoundingClientRect();
-    const pointer = new Vector2(((event.clientX - box.left) / box.width) * 2 - 1, -((event.clientY - box.top) / box.height) * 2 + 1);
-    ray.setFromCamera(pointer, camera);
-    const hits = ray.intersectObjects(part.children.filter((child) => child instanceof Mesh && child.visible), false);
-    const hit = hits.find(({ point }) => clip.every((plane) => plane.distanceToPoint(point) >= 0));
-    if (hit === undefined || hit.face == null) return null;
-    const shown = held.get(hit.object.userData['face'] as number);
-    if (shown === undefined) return null;
-    const near = (8 * (camera.right - camera.left)) / camera.zoom / Math.max(1, canvas.clientWidth);
-    // The part may be lifted or turned over; what is measured is the part.
-    const at = part.worldToLocal(hit.point.clone());
-    const snapped = snapToEdges(shown.lines, at, near);
-    return {
-      point: (snapped?.point ?? at).toArray() as unknown as Vec3,
-      on: snapped?.on ?? 'face',
-      face: shown.face.id,
-      kind: shown.face.kind,
-      normal: hit.face.normal.toArray() as unknown as Vec3,
-    };
-  }
 
   recolour();
   camera.position.set(...standardViews.Outside).multiplyScalar(1000);

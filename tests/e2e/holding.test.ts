@@ -21,6 +21,9 @@ const picture = async (page: Page): Promise<string> => (await page.locator('canv
 
 test('screws, skin, touch-off numbers and proof are listed; the view shows it closed, apart and turned over; bosses are suggested and taken back', { timeout: 300_000 }, async () => {
   const { page, context, errors } = await openBench(browser, served.url);
+  // Entered when everything else is long done, and nothing but the stage itself asks for the fixture.
+  await checked(page);
+  await page.waitForTimeout(1500);
   await stage(page, 'Holding');
   await held(page);
   const row = desk(page).locator('tr', { hasText: 'B3' }).first();

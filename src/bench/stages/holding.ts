@@ -137,6 +137,8 @@ export function holdingStage(bench: Bench, heard: (findings: readonly Finding[])
     enter: () => {
       up = true;
       place();
+      // A part whose checks are long done gives no other occasion to ask.
+      ask();
     },
     left: () => {
       up = false;

@@ -175,7 +175,7 @@ function boardDrawing(holding: Holding, plan: SolidPlan, units: 'mm' | 'inch'): 
     const words = [screw.chosen?.said ?? (screw.refused.length > 0 ? 'no screw' : ''), screw.skin === null ? '' : `skin ${sayLength(screw.skin.left, units)}`].filter(Boolean);
     // Written towards the middle of the part, clear of its walls.
     const lower = screw.place[1] < plan.body.width / 2;
-    const first = screw.place[1] + dy + (lower ? 8 + text * 3.6 : -7 - text * 2);
+    const first = screw.place[1] + dy + (lower ? 9 + text * 5.2 : -7 - text * 2);
     return words.map((line, i) => label([screw.place[0] + dx, first - i * text * 2.8], line, text, 'middle', screw.refused.length > 0 ? 'warning' : 'accent'));
   });
   return { marks: [...drawing.marks, ...notes] };

@@ -2,7 +2,8 @@ import { createHash } from 'node:crypto';
 import type { Plugin } from 'vite';
 import { defineConfig } from 'vitest/config';
 
-// `--mode node` builds what a terminal runs: the command, its worker, the library and the benchmarks. Packages stay outside.
+// `--mode node` builds what a terminal runs: the command, its workers, the library and the benchmarks. Packages stay outside.
+// Shared parts stand beside the entries, so that what looks for a file beside itself finds it from either.
 const nodeBuild = {
   ssr: true,
   target: 'node20',
@@ -14,12 +15,12 @@ const nodeBuild = {
     input: {
       cli: 'src/cli/main.ts',
       worker: 'src/cli/worker.ts',
-      printer: 'src/cli/printer.ts',
+      beside: 'src/cli/beside.ts',
       index: 'src/index.ts',
       speed: 'tests/speed/speed.ts',
       shots: 'tests/e2e/shots.ts',
     },
-    output: { entryFileNames: '[name].js', chunkFileNames: 'chunks/[name].js', banner: (chunk: { name: string }) => (chunk.name === 'cli' ? '#!/usr/bin/env node' : '') },
+    output: { entryFileNames: '[name].js', chunkFileNames: 'part-[name].js', banner: (chunk: { name: string }) => (chunk.name === 'cli' ? '#!/usr/bin/env node' : '') },
   },
 };
 

@@ -2,6 +2,7 @@
  * The whole way on one page: job -> contour -> section -> plan -> solid -> findings -> files. A kernel is handed in, and so
  * are the date and the clock: the same job gives the same files.
  */
+import { workHere, type Beside, type BesideWork } from './beside.ts';
 import { inOrder } from './checks/finding.ts';
 import { findingsOn, findingsOnHolding } from './checks/findings.ts';
 import type { CutterDrawer } from './holding/cutterFile.ts';
@@ -11,9 +12,9 @@ import { holdUp, letGo } from './holding/holdUp.ts';
 import type { JobFile } from './job/read.ts';
 import { triangleTree } from './maths/bvh.ts';
 import { tolerance } from './maths/tolerance.ts';
-import { filesOf, stemOf, type CheckedPart } from './outputs/files.ts';
-import type { OutputFile } from './outputs/file.ts';
-import { printPaper, type Printed, type Printer, type SheetSet } from './outputs/paper/paper.ts';
+import { filesOf, type CheckedPart } from './outputs/files.ts';
+import { stemOf, type OutputFile } from './outputs/file.ts';
+import type { SheetSet } from './outputs/paper/paper.ts';
 import type { Report } from './outputs/report.ts';
 import { ok, type Result } from './result.ts';
 import { sectionOf } from './section/sectionOf.ts';
@@ -29,8 +30,8 @@ export interface MakeOptions {
   readonly now?: () => number;
   /** The shop's cutters, for the checks and the setup sheet. */
   readonly drawer?: CutterDrawer | null;
-  /** Prints the sheets; another thread may do it meanwhile. Here and now when left out. */
-  readonly printer?: Printer;
+  /** Checks the part and prints its sheets, maybe in another thread. Here and now when left out. */
+  readonly beside?: Beside;
 }
 
 /** Everything known about a part once it is built and checked. */
@@ -46,13 +47,27 @@ export interface Made {
 
 /** The part built and checked, without files. The caller releases `built.solid`. */
 export function buildPart(file: JobFile, kernel: Kernel, options: MakeOptions): Result<Part> {
+  const shaped = shapePart(file, kernel, options);
+  if (!shaped.ok) return shaped;
+  const part = shaped.value;
+  options.progress?.('checks', 0.65);
+  const start = options.now?.() ?? 0;
+  const findings = findingsOn({ ...part, job: file.job, drawer: options.drawer ?? null });
+  return ok({ ...part, findings, stages: { ...part.stages, checks: since(start, options) } });
+}
+
+/** ms, to a tenth. */
+const since = (start: number, { now }: MakeOptions): number => Math.round(((now?.() ?? 0) - start) * 10) / 10;
+
+/** The part built, measured and meshed, not yet checked. */
+function shapePart(file: JobFile, kernel: Kernel, options: MakeOptions): Result<Part> {
   const { job } = file;
   const stages: Record<string, number> = {};
   const timed = <T>(stage: string, done: number, work: () => T): T => {
     options.progress?.(stage, done);
     const start = options.now?.() ?? 0;
     const result = work();
-    stages[stage] = Math.round(((options.now?.() ?? 0) - start) * 10) / 10;
+    stages[stage] = since(start, options);
     return result;
   };
 
@@ -69,9 +84,7 @@ export function buildPart(file: JobFile, kernel: Kernel, options: MakeOptions): 
   const measured = timed('measure', 0.5, () => kernel.measure(built.value.solid));
   const mesh = timed('mesh', 0.55, () => weld(kernel.mesh(built.value.solid, { deviation: job.files.deviation, angle: tolerance.meshAngle })));
   const tree = triangleTree(mesh.positions, mesh.triangles);
-  const checked = { job, contour: contour.value, section: section.value, plan: plan.value, measured, mesh, tree, drawer: options.drawer ?? null };
-  const findings = timed('checks', 0.65, () => findingsOn(checked));
-  return ok({ file, ...checked, built: built.value, findings, holding: holdingOf(job, plan.value, { part: measured.volume }), held: null, stages });
+  return ok({ file, contour: contour.value, section: section.value, plan: plan.value, measured, mesh, tree, built: built.value, findings: [], holding: holdingOf(job, plan.value, { part: measured.volume }), held: null, stages });
 }
 
 /** The same part with its fixture made and proven, and the findings on how it is held among the rest. */
@@ -83,7 +96,7 @@ export function holdPart(part: Part, kernel: Kernel, options: MakeOptions): Part
   const evidence = held.ok ? held.value.evidence : null;
   const holding = holdingOf(job, plan, { part: measured.volume, ...(evidence === null ? {} : { fixture: evidence.fixtureVolume }) });
   const findings = inOrder([...part.findings, ...findingsOnHolding({ job, plan, holding, evidence, refused: held.ok ? [] : held.issues })]);
-  return { ...part, holding, held: held.ok ? held.value : null, findings, stages: { ...part.stages, fixture: Math.round(((options.now?.() ?? 0) - start) * 10) / 10 } };
+  return { ...part, holding, held: held.ok ? held.value : null, findings, stages: { ...part.stages, fixture: since(start, options) } };
 }
 
 /** Lets every solid of a part go. */
@@ -92,20 +105,23 @@ export function releasePart({ built, held }: Part, kernel: Kernel): void {
   if (held !== null) letGo(kernel, held.solids);
 }
 
-function printing({ file: { job }, plan, section, measured, mesh, holding }: Part, { font }: Kernel, { date, drawer = null, printer = printPaper }: MakeOptions): Promise<Printed> | null {
-  return font === null ? null : printer({ job, plan, section, measured, mesh, holding, drawer, stem: stemOf(job), date }, font);
+/** Checks and sheets of a part that was only shaped, begun. */
+function besides({ file: { job }, plan, contour, section, measured, mesh, tree, holding }: Part, { font }: Kernel, { date, drawer = null, beside = workHere }: MakeOptions): BesideWork {
+  return beside({ job, plan, contour, section, measured, mesh, holding, drawer, stem: stemOf(job), date }, font, tree);
 }
 
 /** The part and every file of it. */
 export async function make(file: JobFile, kernel: Kernel, options: MakeOptions): Promise<Result<Made>> {
-  const built = buildPart(file, kernel, options);
-  if (!built.ok) return built;
-  // Begun before the fixture is made, for a printer that works beside this thread.
-  const paper = printing(built.value, kernel, options);
-  const part = holdPart(built.value, kernel, options);
+  const shaped = shapePart(file, kernel, options);
+  if (!shaped.ok) return shaped;
+  // Begun before the fixture is made, for one who works beside this thread.
+  options.progress?.('checks', 0.65);
+  const work = besides(shaped.value, kernel, options);
+  let part = holdPart(shaped.value, kernel, options);
   try {
+    part = { ...part, findings: inOrder([...(await work.findings), ...part.findings]) };
     options.progress?.('files', 0.8);
-    const { files, report, sheets } = await filesOf(part, kernel, options, paper);
+    const { files, report, sheets } = await filesOf(part, kernel, options, work.paper);
     options.progress?.('files', 1);
     return ok({ part, files, report, sheets });
   } finally {

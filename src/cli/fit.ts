@@ -5,7 +5,7 @@ import { diagnose, type Diagnosis } from '../fit/diagnosis.ts';
 import { fitOf, readFitSheet, withProfile } from '../fit/fitSheet.ts';
 import { readDocument, type JobFile } from '../job/read.ts';
 import type { JobDocument } from '../job/schema.ts';
-import { textFile } from '../outputs/files.ts';
+import { textFile } from '../outputs/file.ts';
 import { fitDrawing } from '../outputs/fitDrawing.ts';
 import { svgText } from '../outputs/svg.ts';
 import { readPrinterProfile } from '../proof/readPrinter.ts';

@@ -8,8 +8,8 @@ import type { HolePattern, HoleReading } from '../holes/pattern.ts';
 import { sayReading } from '../holes/screen.ts';
 import type { Units } from '../job/quantity.ts';
 import { readDocument, readJob } from '../job/read.ts';
-import { safeName } from '../outputs/file.ts';
-import { textFile } from '../outputs/files.ts';
+import { textFile, safeName } from '../outputs/file.ts';
+
 import { patternFiles } from '../outputs/patternFiles.ts';
 import { sayIssue, type Issue, type Result, ok } from '../result.ts';
 import { planOf } from './plans.ts';

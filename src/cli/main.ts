@@ -5,19 +5,19 @@
 import { availableParallelism } from 'node:os';
 import { setFlagsFromString } from 'node:v8';
 import { Command, InvalidArgumentError, Option } from 'commander';
-import { runCheck, runMake, type MakeFlags } from './make.ts';
-import { runCompare, type CompareFlags } from './compare.ts';
-import { runFair, type FairFlags } from './fair.ts';
-import { runFit, type FitFlags } from './fit.ts';
-import { runLocate, type LocateFlags } from './locate.ts';
-import { runNew, type NewFlags } from './new.ts';
-import { runSchemas } from './schemas.ts';
+import type { MakeFlags } from './make.ts';
+import type { CompareFlags } from './compare.ts';
+import type { FairFlags } from './fair.ts';
+import type { FitFlags } from './fit.ts';
+import type { LocateFlags } from './locate.ts';
+import type { NewFlags } from './new.ts';
 import { sweepUp } from './disk.ts';
 import { version } from './version.ts';
 
 // A command runs for seconds: optimising the kernel's code as eagerly as for a long life costs more than it gives (a fifth of a cold make on two cores).
 setFlagsFromString('--wasm-tiering-budget=50000000');
 
+// Each verb loads what it needs when it is called for: a command should answer at once.
 const collect = (value: string, before: readonly string[]): readonly string[] => [...before, value];
 
 function wholeNumber(text: string): number {
@@ -72,7 +72,7 @@ program
   .addOption(atOnceOption())
   .addOption(dateOption())
   .addOption(jsonOption())
-  .action(async (jobs: readonly string[], flags: MakeFlags) => finish(await runMake(jobs, flags)));
+  .action(async (jobs: readonly string[], flags: MakeFlags) => finish(await (await import('./make.ts')).runMake(jobs, flags)));
 
 program
   .command('check')
@@ -83,7 +83,7 @@ program
   .addOption(atOnceOption())
   .addOption(dateOption())
   .addOption(jsonOption())
-  .action(async (jobs: readonly string[], flags: Omit<MakeFlags, 'out'>) => finish(await runCheck(jobs, flags)));
+  .action(async (jobs: readonly string[], flags: Omit<MakeFlags, 'out'>) => finish(await (await import('./make.ts')).runCheck(jobs, flags)));
 
 program
   .command('fair')
@@ -98,7 +98,7 @@ program
   .option('--pick <name>', 'of a drawing that holds several paths, the SVG id or DXF layer meant')
   .addOption(new Option('--path <n>', 'of a drawing that holds several paths, the number of the one meant').argParser(wholeNumber))
   .addOption(jsonOption())
-  .action(async (readings: string, flags: FairFlags) => finish(await runFair(readings, flags)));
+  .action(async (readings: string, flags: FairFlags) => finish(await (await import('./fair.ts')).runFair(readings, flags)));
 
 program
   .command('locate')
@@ -109,7 +109,7 @@ program
   .option('--into <job>', 'hold the holes of this job against those of the same names: the odds that it bolts up')
   .option('--write <file>', 'with --into: the job with its holes moved to the places found')
   .addOption(jsonOption())
-  .action(async (readings: string, flags: LocateFlags) => finish(await runLocate(readings, flags)));
+  .action(async (readings: string, flags: LocateFlags) => finish(await (await import('./locate.ts')).runLocate(readings, flags)));
 
 program
   .command('fit')
@@ -121,7 +121,7 @@ program
   .option('--printer <file>', 'the printer file of the print: its scale and skew are taken out, once, where the piece was not drawn for them')
   .addOption(setOption())
   .addOption(jsonOption())
-  .action(async (job: string, offsets: string | undefined, flags: FitFlags) => finish(await runFit(job, offsets, flags)));
+  .action(async (job: string, offsets: string | undefined, flags: FitFlags) => finish(await (await import('./fit.ts')).runFit(job, offsets, flags)));
 
 program
   .command('compare')
@@ -130,7 +130,7 @@ program
   .argument('<after>', 'the newer one')
   .option('--no-volumes', 'do not build the solids')
   .addOption(jsonOption())
-  .action(async (before: string, after: string, flags: CompareFlags) => finish(await runCompare(before, after, flags)));
+  .action(async (before: string, after: string, flags: CompareFlags) => finish(await (await import('./compare.ts')).runCompare(before, after, flags)));
 
 program
   .command('new')
@@ -140,13 +140,13 @@ program
   .option('--list', 'list the presets')
   .option('--title <text>', 'title of the part')
   .option('--number <text>', 'part number')
-  .action(async (file: string | undefined, flags: NewFlags) => finish(await runNew(file, flags)));
+  .action(async (file: string | undefined, flags: NewFlags) => finish(await (await import('./new.ts')).runNew(file, flags)));
 
 program
   .command('schemas', { hidden: true })
   .description('write the JSON Schemas of the job file and the report')
   .option('-o, --out <folder>', 'where they go', 'public')
-  .action(async (flags: { out: string }) => finish(await runSchemas(flags.out)));
+  .action(async (flags: { out: string }) => finish(await (await import('./schemas.ts')).runSchemas(flags.out)));
 
 function finish(code: number): void {
   process.exitCode = code;

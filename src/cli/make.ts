@@ -6,7 +6,7 @@ import { basename, join } from 'node:path';
 import type { CutterDrawer } from '../holding/cutterFile.ts';
 import { readCutters } from '../holding/readCutters.ts';
 import type { Finding } from '../checks/finding.ts';
-import { stemOf } from '../outputs/files.ts';
+import { stemOf } from '../outputs/file.ts';
 import type { ProofReport } from '../outputs/proofReport.ts';
 import type { Report } from '../outputs/report.ts';
 import { sayMass } from '../outputs/say.ts';

@@ -6,7 +6,7 @@ import { nearest } from '../job/documents.ts';
 import { readJob } from '../job/read.ts';
 import type { JobDocument } from '../job/schema.ts';
 import { unwrap } from '../result.ts';
-import { textFile } from '../outputs/files.ts';
+import { textFile } from '../outputs/file.ts';
 import { writeFiles } from './disk.ts';
 import { sayIssues, table } from './words.ts';
 

@@ -1,7 +1,7 @@
 /** Writes the JSON Schemas that editors and programs read: job, printer and cutter files as typed, the report as written. */
 import { z } from 'zod';
 import { jobSchema } from '../job/schema.ts';
-import { textFile } from '../outputs/files.ts';
+import { textFile } from '../outputs/file.ts';
 import { cutterSchema } from '../holding/cutterFile.ts';
 import { printerSchema } from '../proof/printerFile.ts';
 import { reportSchema } from '../outputs/report.ts';

@@ -3,7 +3,7 @@ import { parentPort } from 'node:worker_threads';
 import { buildPart, holdPart, make, releasePart, type MakeOptions } from '../make.ts';
 import { makeProof } from '../makeProof.ts';
 import { reportOf } from '../outputs/report.ts';
-import { printElsewhere } from './printing.ts';
+import { workElsewhere } from './elsewhere.ts';
 import { proofReport } from '../outputs/proofReport.ts';
 import { printLaw } from '../proof/law.ts';
 import { planProof } from '../proof/planProof.ts';
@@ -42,7 +42,7 @@ port.on('message', async (task: Task) => {
   kernel ??= openNodeKernel();
   const opened = await kernel;
   if (task.files) {
-    const made = await make(file.value, opened, { ...options, printer: printElsewhere });
+    const made = await make(file.value, opened, { ...options, beside: workElsewhere });
     if (!made.ok) return say({ kind: 'refused', number, issues: made.issues });
     const proof = task.proof === null ? null : makeProof(made.value.part, opened, { ...options, ...task.proof });
     if (proof !== null && !proof.ok) return say({ kind: 'refused', number, issues: proof.issues });

@@ -6,8 +6,8 @@ import { curvatureAt, domainOf, pointAt, tangentAt } from '../maths/bspline.ts';
 import { contourDrawing } from './contourDrawing.ts';
 import { curvePath, type Drawing, type Mark } from './drawing.ts';
 import { dxfText } from './dxf.ts';
-import { textFile } from './files.ts';
-import type { OutputFile } from './file.ts';
+
+import { textFile, type OutputFile } from './file.ts';
 import { contourReport } from './report.ts';
 import { svgText } from './svg.ts';
 

@@ -1,4 +1,6 @@
 /** What every writer hands back: bytes with a name. Writing to disk or offering a download is the face's work. */
+import { strToU8 } from 'fflate';
+
 export interface OutputFile {
   readonly name: string;
   readonly mimetype: string;
@@ -6,6 +8,11 @@ export interface OutputFile {
   /** What it is for, one line for the person who gets it. */
   readonly purpose: string;
 }
+
+export const textFile = (name: string, mimetype: string, purpose: string, text: string): OutputFile => ({ name, mimetype, purpose, bytes: strToU8(text) });
+
+/** `OB-210-A`: part number and revision, safe as a file name. */
+export const stemOf = ({ partNumber, revision }: { readonly partNumber: string; readonly revision: string }): string => safeName(`${partNumber}-${revision}`);
 
 /** A name that is safe on every file system: letters, digits, dot, dash and underscore; never a path, never empty. */
 export function safeName(text: string): string {

@@ -1,5 +1,4 @@
 /** A checked part -> every file of it, one writer each, one list. */
-import { strToU8 } from 'fflate';
 import type { Finding } from '../checks/finding.ts';
 import type { FairedContour } from '../contour/contour.ts';
 import type { Holding } from '../holding/holding.ts';
@@ -18,7 +17,7 @@ import { coverSheets } from './paper/coverSheets.ts';
 import { headOf, pdfFile, type Printed, type SheetSet } from './paper/paper.ts';
 import { contourDrawing } from './contourDrawing.ts';
 import { dxfText } from './dxf.ts';
-import { safeName, type OutputFile } from './file.ts';
+import { stemOf, textFile, type OutputFile } from './file.ts';
 import { holdingFiles } from './holdingFiles.ts';
 import { planDrawing } from './planDrawing.ts';
 import { massOf, reportOf, type Report } from './report.ts';
@@ -46,11 +45,6 @@ export interface CheckedPart {
   readonly held: HeldUp | null;
   readonly stages: Readonly<Record<string, number>>;
 }
-
-export const textFile = (name: string, mimetype: string, purpose: string, text: string): OutputFile => ({ name, mimetype, purpose, bytes: strToU8(text) });
-
-/** `OB-210-A`: part number and revision, safe as a file name. */
-export const stemOf = ({ partNumber, revision }: { readonly partNumber: string; readonly revision: string }): string => safeName(`${partNumber}-${revision}`);
 
 export interface FilesOptions {
   /** ISO 8601. */

@@ -10,9 +10,9 @@ import type { Job } from '../job/schema.ts';
 import type { Kernel, SolidRef, StepPart } from '../solid/door.ts';
 import type { SolidPlan } from '../solid/plan.ts';
 import { dxfText } from './dxf.ts';
-import type { OutputFile } from './file.ts';
+import { textFile, type OutputFile } from './file.ts';
 import { fixtureDrawing } from './fixtureDrawing.ts';
-import { textFile } from './files.ts';
+
 import { machineHoleCsv } from './machineHoleTable.ts';
 import { stlBytes } from './stl.ts';
 import { svgText } from './svg.ts';

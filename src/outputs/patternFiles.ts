@@ -4,8 +4,8 @@ import { degreesToRadians } from '../maths/angle.ts';
 import type { Vec2 } from '../maths/vec.ts';
 import type { HolePattern, HoleReading, ErrorEllipse } from '../holes/pattern.ts';
 import { centreCross, label, polyline, type Drawing, type Mark } from './drawing.ts';
-import { textFile } from './files.ts';
-import type { OutputFile } from './file.ts';
+
+import { textFile, type OutputFile } from './file.ts';
 import { sayLength } from './say.ts';
 import { svgText } from './svg.ts';
 

@@ -2,8 +2,8 @@
 import type { Job } from '../job/schema.ts';
 import type { PatternHole } from '../fit/offsets.ts';
 import type { Proof } from '../proof/formProof.ts';
-import type { OutputFile } from './file.ts';
-import { stemOf, textFile } from './files.ts';
+import { stemOf, textFile, type OutputFile } from './file.ts';
+
 import { bedsDrawing } from './proofDrawing.ts';
 import { blankPrinterFile, offsetsSheet, proofHtml, readingsCsv } from './proofSheet.ts';
 import { stlBytes } from './stl.ts';

@@ -6,6 +6,7 @@ import { applyAffine } from '../../src/solid/meshRecipe.ts';
 import { distance2, type Vec3 } from '../../src/maths/vec.ts';
 import { filesOf } from '../../src/outputs/files.ts';
 import { printPaper } from '../../src/outputs/paper/paper.ts';
+import { viewerOf } from '../../src/outputs/view.ts';
 import { bedOf } from '../../src/proof/bed.ts';
 import { formProof } from '../../src/proof/formProof.ts';
 import { printLaw } from '../../src/proof/law.ts';
@@ -200,7 +201,7 @@ describe('drawn for a printer', () => {
   test('the files for the machine are the same, byte for byte, with a printer and without', async () => {
     const part = partOf('encoder-cover');
     const date = '2026-01-31T00:00:00Z';
-    const written = async () => (await filesOf(part, kernel, { date }, printPaper({ ...part, job: part.file.job, drawer: null, stem: 'x', date }, kernel.font!))).files.filter((file) => !file.name.startsWith('report.'));
+    const written = async () => (await filesOf(part, kernel, { date }, printPaper({ ...part, job: part.file.job, drawer: null, stem: 'x', date }, viewerOf(part.mesh, part.tree), kernel.font!))).files.filter((file) => !file.name.startsWith('report.'));
     const before = await written();
     const made = unwrap(makeProof(part, kernel, { date: '2026-01-31T00:00:00Z', printerFile: 'left.printer.json', profile: leftPrinter }));
     const after = await written();

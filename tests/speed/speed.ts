@@ -21,6 +21,7 @@ import { openNodeKernel } from '../../src/solid/kernel/node.ts';
 import { weld } from '../../src/solid/mesh.ts';
 import { buildPart } from '../../src/make.ts';
 import { printPaper } from '../../src/outputs/paper/paper.ts';
+import { viewerOf } from '../../src/outputs/view.ts';
 import { plainBuild } from './rival.ts';
 
 const editing = { deviation: tolerance.meshDeviationEditing, angle: tolerance.meshAngleEditing };
@@ -241,7 +242,7 @@ async function paper(kernel: Kernel): Promise<void> {
   const times: number[] = [];
   for (let i = 0; i < 6; i += 1) {
     const start = performance.now();
-    const { files } = await printPaper({ ...part, job: sample.job, drawer: null, stem: 'x', date }, kernel.font!);
+    const { files } = await printPaper({ ...part, job: sample.job, drawer: null, stem: 'x', date }, viewerOf(part.mesh, part.tree), kernel.font!);
     times.push(performance.now() - start);
     checksum += files.reduce((sum, file) => sum + file.bytes.length, 0);
   }

@@ -6,7 +6,6 @@ import type { CutterDrawer } from '../../holding/cutterFile.ts';
 import { cuttingOf } from '../../holding/cutting.ts';
 import type { Holding } from '../../holding/holding.ts';
 import type { Job } from '../../job/schema.ts';
-import { triangleTree } from '../../maths/bvh.ts';
 import type { WeldedMesh } from '../../solid/mesh.ts';
 import type { OutputFile } from '../file.ts';
 import { drawingSheets, toleranceName, type DrawingInput } from './drawingSheets.ts';
@@ -14,7 +13,7 @@ import { firstArticleSheets } from './firstArticleSheets.ts';
 import type { Page, SheetHead } from './page.ts';
 import { pdfBytes } from './pdf.ts';
 import { setupSheets } from './setupSheets.ts';
-import { viewerOf } from '../view.ts';
+import type { Viewer } from '../view.ts';
 import { templateSheets } from './templates.ts';
 
 export interface PaperInput extends DrawingInput {
@@ -73,14 +72,11 @@ export interface Printed {
 }
 
 /** Prints every sheet set but the cover. */
-export type Printer = (data: PaperData, font: Uint8Array) => Promise<Printed>;
-
-export const printPaper: Printer = async (data, font) => {
-  const { mesh, date } = data;
-  const sheets = paperOf({ ...data, look: viewerOf(mesh, triangleTree(mesh.positions, mesh.triangles)) }, date);
-  const head = headOf(data.job, date);
+export async function printPaper(data: PaperData, look: Viewer, font: Uint8Array): Promise<Printed> {
+  const sheets = paperOf({ ...data, look }, data.date);
+  const head = headOf(data.job, data.date);
   return { sheets, files: await Promise.all(sheets.map((set) => pdfFile(data.stem, set, head, font))) };
-};
+}
 
 export async function pdfFile(stem: string, set: SheetSet, head: SheetHead, font: Uint8Array): Promise<OutputFile> {
   const bytes = await pdfBytes(set.pages, { title: `${head.partNumber} ${head.revision}: ${set.name}`, subject: head.title, date: head.date }, font);

@@ -1,8 +1,10 @@
 /** The assembled route against the cut, and what keeps a wrong assembly from ever getting out. */
+import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { guard } from '../../src/solid/guards.ts';
 import { unwrap } from '../../src/result.ts';
 import { crowned, dipped, flatTop, planOf, sharedKernel, tryPart, type Doc } from './part.ts';
+import { randomJob, type RandomJob } from './randomJobs.ts';
 
 const tabs: Doc['tabs'] = [{ wall: 'front', at: 30 }, { wall: 'back', at: 60 }, { wall: 'left', at: 100, seat: 3 }];
 const bosses: Doc['bosses'] = [
@@ -71,4 +73,12 @@ describe('a hollow that breaks out is caught', () => {
 test('the figures alone are enough while editing, where the guards hold', async () => {
   const { built } = await tryPart({ body: { width: 90 }, tabs, bosses: bosses?.slice(0, 1) ?? [] }, crowned, { prove: 'guards' });
   expect(built).toMatchObject({ route: 'assembled', proof: 'guards' });
+});
+
+test('a boss across the step of the feet that also stands in a wall is answered: a cut along its end once never ended', async () => {
+  const [{ doc, top }] = fc.sample(randomJob, { seed: 20240614, numRuns: 4 }).slice(3) as [RandomJob];
+  const kernel = await sharedKernel();
+  const built = kernel.build(unwrap(planOf(doc, top)));
+  if (built.ok) kernel.release(built.value.solid);
+  else expect(built.issues.map((issue) => issue.at)).toEqual(['body.insideRoofRadius']);
 });

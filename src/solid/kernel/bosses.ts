@@ -22,7 +22,9 @@ const overrun = 1;
 export function bossColumn(oc: Oc, body: BodyPlan, boss: BossPlan): TopoDS_Shape {
   // Across the step of the feet it hangs free on the lower side, whatever it does on the other.
   const lower = Math.min(footAt(body, boss.x - boss.diameter / 2), footAt(body, boss.x + boss.diameter / 2));
-  const bottom = boss.endHeight <= lower + tolerance.point ? boss.endHeight - overrun : boss.endHeight;
+  // There its end lies in one plane with that of the column outside the hollow, and a cut along such a plane may never end: it is kept off by less than can be made.
+  const across = lower < footBeside(body, boss) - tolerance.point;
+  const bottom = boss.endHeight <= lower + tolerance.point ? boss.endHeight - overrun : boss.endHeight - (across ? tolerance.grazing : 0);
   // The poles of a B-spline stand no lower than the curve.
   const top = Math.max(...body.top.flatMap((curve) => curve.poles.map((pole) => pole[1]))) + overrun;
   return cylinder(oc, [boss.x, boss.y, bottom], [0, 0, 1], boss.diameter / 2, top - bottom);

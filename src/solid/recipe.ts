@@ -2,7 +2,7 @@
  * Solids beside the cover (stock, fixtures, print pieces) in plain numbers: plain bodies and solids the kernel already
  * holds, fused, cut and kept in common, step after step. Part frame unless a frame says otherwise; mm, degrees.
  */
-import { polygonOutline, type Outline } from './outline.ts';
+import type { Outline } from './outline.ts';
 import type { RigidMotion, SolidRef } from './door.ts';
 import type { Vec2, Vec3 } from '../maths/vec.ts';
 
@@ -66,5 +66,3 @@ export const rod = (foot: Vec3, axis: Vec3, radius: number, height: number): For
   axis,
   profile: [[0, 0], [radius, 0], [radius, height], [0, height]],
 });
-
-export const polygonStanding = (corners: readonly Vec2[], from: number, to: number): Form => standing(polygonOutline(corners), from, to);

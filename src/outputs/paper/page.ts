@@ -2,7 +2,7 @@
  * Pages of paper as data: marks in mm from the lower left corner, x right and y up, at their true size. Every sheet is
  * framed the same way and says along its foot what it is, of what, and of which revision (fields after ISO 7200, from memory).
  */
-import { boundsOf, label, polyline, type Bounds, type Mark } from '../drawing.ts';
+import { label, polyline, type Bounds, type Mark } from '../drawing.ts';
 import { textWidth, wrapped } from '../letterWidths.ts';
 import type { Vec2 } from '../../maths/vec.ts';
 
@@ -199,6 +199,5 @@ export function table(columns: readonly Column[], rows: readonly (readonly strin
   return { marks: [...marks, ...ruled(y)], below: y, left: [] };
 }
 
-/** Everything on a page inside one box, for looking whether it fits. */
+/** Everything on a page. */
 export const marksOf = (page: Page): readonly Mark[] => page.layers.flatMap((layer) => layer.marks);
-export const spanOf = (marks: readonly Mark[]): Bounds => boundsOf({ marks });

@@ -1,13 +1,15 @@
 /**
  * Solids -> face meshes, redoing only what changed. The kernel keeps the facets on every face a boolean leaves alone, so
- * one run of the mesher fills in new faces, and only those are read out. The book remembers each face by identity: its
- * id, its facets, and how finely it was meshed (the kernel itself would keep too coarse or too fine facets).
+ * one run of the mesher over the new faces and their neighbours fills in the new ones, and only those are read out. The
+ * book remembers each face by identity: its id, its edges, its facets, and how finely it was meshed (the kernel itself
+ * would keep too coarse or too fine facets).
  */
 import type { TopoDS_Face, TopoDS_Shape } from 'replicad-opencascadejs';
 import type { FaceMesh, Mesh, MeshQuality } from '../door.ts';
+import { compoundOf } from './measure.ts';
 import { guarded, KernelFailure, type Oc } from './oc.ts';
 import { scoped } from './scope.ts';
-import { faceKind, facesOf, planeOf } from './topology.ts';
+import { edgeHashes, faceKind, facesOf, planeOf } from './topology.ts';
 
 interface Page {
   /** Held so that its address is not used again for another face. */
@@ -15,6 +17,8 @@ interface Page {
   readonly hash: number;
   /** Ids of the face as it stands and turned inside out. */
   readonly ids: readonly [number, number];
+  /** Hashes of its edges, to find its neighbours by: two edges of one hash only make a neighbour too many. */
+  readonly edges: readonly number[];
   quality: MeshQuality;
   meshes: readonly [FaceMesh, FaceMesh] | null;
   lastUsed: number;
@@ -52,9 +56,9 @@ export class MeshBook {
             page.quality = quality;
           }
         }
-        const unread = pages.filter((page) => page.meshes === null).length;
-        if (unread > bulkShare * pages.length) readAll(oc, shape, faces, pages, quality);
-        else if (unread > 0) keep(new oc.BRepMesh_IncrementalMesh(shape, quality.deviation, false, quality.angle, false));
+        const unread = pages.filter((page) => page.meshes === null);
+        if (unread.length > bulkShare * pages.length) readAll(oc, shape, faces, pages, quality);
+        else if (unread.length > 0) keep(new oc.BRepMesh_IncrementalMesh(compoundOf(oc, keep, withNeighbours(faces, pages, unread)), quality.deviation, false, quality.angle, false));
         const read = faces.map((face, i): FaceMesh => {
           const page = pages[i]!;
           page.meshes ??= readFace(oc, page);
@@ -71,7 +75,8 @@ export class MeshBook {
     const bucket = this.#pages.get(hash) ?? [];
     let page = bucket.find((one) => one.face.IsSame(face));
     if (page === undefined) {
-      page = { face: this.#oc.TopoDS.Face(face), hash, ids: [this.#nextId++, this.#nextId++], quality, meshes: null, lastUsed: 0 };
+      const edges = edgeHashes(this.#oc, face);
+      page = { face: this.#oc.TopoDS.Face(face), hash, ids: [this.#nextId++, this.#nextId++], edges, quality, meshes: null, lastUsed: 0 };
       bucket.push(page);
       this.#pages.set(hash, bucket);
     }
@@ -97,6 +102,15 @@ export class MeshBook {
     for (const bucket of this.#pages.values()) for (const page of bucket) page.face.delete();
     this.#pages.clear();
   }
+}
+
+/**
+ * The faces still to be meshed and all that share an edge with them: the mesher takes the points of a shared edge from the
+ * facets that are there, and going over all the others costs more than the new facets themselves.
+ */
+function withNeighbours(faces: readonly TopoDS_Face[], pages: readonly Page[], unread: readonly Page[]): TopoDS_Face[] {
+  const edges = new Set(unread.flatMap((page) => page.edges));
+  return faces.filter((_, i) => pages[i]!.edges.some((edge) => edges.has(edge)));
 }
 
 const turned = (oc: Oc, face: TopoDS_Face): boolean => face.Orientation() === oc.TopAbs_Orientation.TopAbs_REVERSED;

@@ -72,6 +72,13 @@ export function edgesOf(oc: Oc, shape: TopoDS_Shape): TopoDS_Edge[] {
   return edges;
 }
 
+/** Hashes of the edges of a shape as it uses them; the same edge has the same hash everywhere. */
+export function edgeHashes(oc: Oc, shape: TopoDS_Shape): number[] {
+  const hashes: number[] = [];
+  each(oc, shape, oc.TopAbs_ShapeEnum.TopAbs_EDGE, (found) => hashes.push(oc.ReplicadShapeHasher.HashCode(found, 0x7fffffff)));
+  return hashes;
+}
+
 export function countOf(oc: Oc, shape: TopoDS_Shape, kind: 'solid' | 'shell' | 'face'): number {
   const { TopAbs_SOLID, TopAbs_SHELL, TopAbs_FACE } = oc.TopAbs_ShapeEnum;
   let count = 0;

@@ -15,7 +15,7 @@ const nodeBuild = {
     input: {
       cli: 'src/cli/main.ts',
       worker: 'src/cli/worker.ts',
-      beside: 'src/cli/beside.ts',
+      desk: 'src/cli/desk.ts',
       index: 'src/index.ts',
       speed: 'tests/speed/speed.ts',
       shots: 'tests/e2e/shots.ts',

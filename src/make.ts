@@ -2,7 +2,6 @@
  * The whole way on one page: job -> contour -> section -> plan -> solid -> findings -> files. A kernel is handed in, and so
  * are the date and the clock: the same job gives the same files.
  */
-import { workHere, type Beside, type BesideWork } from './beside.ts';
 import { inOrder } from './checks/finding.ts';
 import { findingsOn, findingsOnHolding } from './checks/findings.ts';
 import type { CutterDrawer } from './holding/cutterFile.ts';
@@ -12,6 +11,7 @@ import { holdUp, letGo } from './holding/holdUp.ts';
 import type { JobFile } from './job/read.ts';
 import { triangleTree } from './maths/bvh.ts';
 import { tolerance } from './maths/tolerance.ts';
+import { begin, type Desk, type DeskData, type OpenDesk } from './outputs/desk.ts';
 import { filesOf, type CheckedPart } from './outputs/files.ts';
 import { stemOf, type OutputFile } from './outputs/file.ts';
 import type { SheetSet } from './outputs/paper/paper.ts';
@@ -30,8 +30,10 @@ export interface MakeOptions {
   readonly now?: () => number;
   /** The shop's cutters, for the checks and the setup sheet. */
   readonly drawer?: CutterDrawer | null;
-  /** Checks the part and prints its sheets, maybe in another thread. Here and now when left out. */
-  readonly beside?: Beside;
+  /** Checks the part, prints its sheets and packs, maybe in another thread. Here and now when left out. */
+  readonly openDesk?: OpenDesk;
+  /** Called between all larger pieces of work outside the kernel, for one who waits and wonders. */
+  readonly pulse?: () => void;
 }
 
 /** Everything known about a part once it is built and checked. */
@@ -52,7 +54,7 @@ export function buildPart(file: JobFile, kernel: Kernel, options: MakeOptions): 
   const part = shaped.value;
   options.progress?.('checks', 0.65);
   const start = options.now?.() ?? 0;
-  const findings = findingsOn({ ...part, job: file.job, drawer: options.drawer ?? null });
+  const findings = findingsOn({ ...part, job: file.job, drawer: options.drawer ?? null }, options.pulse);
   return ok({ ...part, findings, stages: { ...part.stages, checks: since(start, options) } });
 }
 
@@ -105,23 +107,27 @@ export function releasePart({ built, held }: Part, kernel: Kernel): void {
   if (held !== null) letGo(kernel, held.solids);
 }
 
-/** Checks and sheets of a part that was only shaped, begun. */
-function besides({ file: { job }, plan, contour, section, measured, mesh, tree, holding }: Part, { font }: Kernel, { date, drawer = null, beside = workHere }: MakeOptions): BesideWork {
-  return beside({ job, plan, contour, section, measured, mesh, holding, drawer, stem: stemOf(job), date }, font, tree);
+/** A desk for a part that was only shaped. What prints is loaded when something is to be printed. */
+async function deskFor({ file: { job }, plan, contour, section, measured, mesh, tree, holding }: Part, { font }: Kernel, { date, drawer = null, openDesk, pulse }: MakeOptions): Promise<Desk> {
+  const data: DeskData = { job, plan, contour, section, measured, mesh, holding, drawer, stem: stemOf(job), date };
+  if (openDesk !== undefined) return openDesk(data, font);
+  const { openDesk: here } = await import('./desk.ts');
+  return here(data, font, { tree, ...(pulse === undefined ? {} : { pulse }) });
 }
 
 /** The part and every file of it. */
 export async function make(file: JobFile, kernel: Kernel, options: MakeOptions): Promise<Result<Made>> {
   const shaped = shapePart(file, kernel, options);
   if (!shaped.ok) return shaped;
-  // Begun before the fixture is made, for one who works beside this thread.
   options.progress?.('checks', 0.65);
-  const work = besides(shaped.value, kernel, options);
+  const desk = await deskFor(shaped.value, kernel, options);
+  // Begun before the fixture is made: a desk in another thread works meanwhile.
+  const begun = begin(desk);
   let part = holdPart(shaped.value, kernel, options);
   try {
-    part = { ...part, findings: inOrder([...(await work.findings), ...part.findings]) };
     options.progress?.('files', 0.8);
-    const { files, report, sheets } = await filesOf(part, kernel, options, work.paper);
+    const { files, report, sheets } = await filesOf(part, kernel, options, desk, begun);
+    part = { ...part, findings: inOrder([...(await begun.findings), ...part.findings]) };
     options.progress?.('files', 1);
     return ok({ part, files, report, sheets });
   } finally {

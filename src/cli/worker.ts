@@ -3,7 +3,7 @@ import { parentPort } from 'node:worker_threads';
 import { buildPart, holdPart, make, releasePart, type MakeOptions } from '../make.ts';
 import { makeProof } from '../makeProof.ts';
 import { reportOf } from '../outputs/report.ts';
-import { workElsewhere } from './elsewhere.ts';
+import { deskElsewhere, startDesk } from './deskElsewhere.ts';
 import { proofReport } from '../outputs/proofReport.ts';
 import { printLaw } from '../proof/law.ts';
 import { planProof } from '../proof/planProof.ts';
@@ -39,10 +39,11 @@ port.on('message', async (task: Task) => {
   };
   const foreseen = proofForeseen(file.value, task.proof);
   if (!foreseen.ok) return say({ kind: 'refused', number, issues: foreseen.issues });
+  if (task.files) startDesk();
   kernel ??= openNodeKernel();
   const opened = await kernel;
   if (task.files) {
-    const made = await make(file.value, opened, { ...options, beside: workElsewhere });
+    const made = await make(file.value, opened, { ...options, openDesk: deskElsewhere });
     if (!made.ok) return say({ kind: 'refused', number, issues: made.issues });
     const proof = task.proof === null ? null : makeProof(made.value.part, opened, { ...options, ...task.proof });
     if (proof !== null && !proof.ok) return say({ kind: 'refused', number, issues: proof.issues });

@@ -36,7 +36,7 @@ export function holdingFiles({ job, plan, part, holding, held: { solids } }: Hel
     name: `${stem}-${file}.step`,
     mimetype: 'model/step',
     purpose: `${purpose} ${job.files.stepSchema}, ${units}.`,
-    bytes: kernel.step(parts, { schema: job.files.stepSchema, units, fileName: `${stem}-${file}.step`, description, author: '', date }),
+    bytes: kernel.step(parts, { schema: job.files.stepSchema, units, fileName: `${stem}-${file}.step`, description, author: '', date, lean: true }),
   });
   const cover: Omit<StepPart, 'placed'> = { solid: part, name, colour: job.files.colour };
   const fixture: readonly StepPart[] = [

@@ -5,8 +5,8 @@ import { makeProof } from '../../src/makeProof.ts';
 import { applyAffine } from '../../src/solid/meshRecipe.ts';
 import { distance2, type Vec3 } from '../../src/maths/vec.ts';
 import { filesOf } from '../../src/outputs/files.ts';
-import { printPaper } from '../../src/outputs/paper/paper.ts';
-import { viewerOf } from '../../src/outputs/view.ts';
+import { openDesk } from '../../src/desk.ts';
+import { begin } from '../../src/outputs/desk.ts';
 import { bedOf } from '../../src/proof/bed.ts';
 import { formProof } from '../../src/proof/formProof.ts';
 import { printLaw } from '../../src/proof/law.ts';
@@ -201,7 +201,10 @@ describe('drawn for a printer', () => {
   test('the files for the machine are the same, byte for byte, with a printer and without', async () => {
     const part = partOf('encoder-cover');
     const date = '2026-01-31T00:00:00Z';
-    const written = async () => (await filesOf(part, kernel, { date }, printPaper({ ...part, job: part.file.job, drawer: null, stem: 'x', date }, viewerOf(part.mesh, part.tree), kernel.font!))).files.filter((file) => !file.name.startsWith('report.'));
+    const written = async () => {
+      const desk = openDesk({ ...part, job: part.file.job, drawer: null, stem: 'x', date }, kernel.font);
+      return (await filesOf(part, kernel, { date }, desk, begin(desk))).files.filter((file) => !file.name.startsWith('report.'));
+    };
     const before = await written();
     const made = unwrap(makeProof(part, kernel, { date: '2026-01-31T00:00:00Z', printerFile: 'left.printer.json', profile: leftPrinter }));
     const after = await written();

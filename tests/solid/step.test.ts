@@ -40,6 +40,15 @@ describe('read back by another program', () => {
     expect(Math.abs(volumeOf(mesh!) / measured.volume - 1)).toBeLessThan(5e-4);
   });
 
+  test('a lean file is much smaller and the same part', async () => {
+    const { bytes } = await written();
+    const lean = await written({ lean: true });
+    expect(lean.bytes.length).toBeLessThan(0.7 * bytes.length);
+    const [[full], [mesh]] = [await readStep(bytes), await readStep(lean.bytes)];
+    expect(mesh!.brep_faces.length).toBe(lean.measured.faces);
+    expect(Math.abs(volumeOf(mesh!) / volumeOf(full!) - 1)).toBeLessThan(2e-6);
+  });
+
   test('placed parts stand where they were put', async () => {
     const door = await sharedKernel();
     const { solid } = unwrap(door.build(unwrap(planOf(doc, crowned))));

@@ -41,18 +41,22 @@ export const headOf = (job: Job, date: string): SheetHead => ({
 });
 
 /** All sheet sets but the release cover, which lists the rest. */
-export function paperOf(input: PaperInput, date: string): SheetSet[] {
+export function paperOf(input: PaperInput, date: string, pulse: () => void = () => {}): SheetSet[] {
   const { job, plan } = input;
   const head = headOf(job, date);
   const { size: paper } = job.paper;
   const upright = { paper, landscape: false };
   const across = { paper, landscape: true };
   const { needs, steps } = cuttingOf(job, plan, input.drawer);
+  const set = (name: string, purpose: string, pages: readonly Page[]): SheetSet => {
+    pulse();
+    return { name, purpose, pages };
+  };
   return [
-    { name: 'drawing', purpose: 'The drawing: views, section, hole table from its datums, notes.', pages: drawingSheets(input, across, { ...head, kind: 'Drawing' }) },
-    { name: 'setup', purpose: 'Setup of both operations: billet, zeros, screws, holes, cutters, checks before the cut.', pages: setupSheets({ ...input, needs, steps, drawer: input.drawer !== null }, upright, head) },
-    { name: 'first-article', purpose: 'What to measure on the first part, with balloons.', pages: firstArticleSheets(input, across, head) },
-    { name: 'templates', purpose: 'Contour and plan 1:1, in tiles with check bars.', pages: templateSheets(input, upright, head) },
+    set('drawing', 'The drawing: views, section, hole table from its datums, notes.', drawingSheets(input, across, { ...head, kind: 'Drawing' })),
+    set('setup', 'Setup of both operations: billet, zeros, screws, holes, cutters, checks before the cut.', setupSheets({ ...input, needs, steps, drawer: input.drawer !== null }, upright, head)),
+    set('first-article', 'What to measure on the first part, with balloons.', firstArticleSheets(input, across, head)),
+    set('templates', 'Contour and plan 1:1, in tiles with check bars.', templateSheets(input, upright, head)),
   ];
 }
 
@@ -65,17 +69,16 @@ export interface PaperData extends Omit<PaperInput, 'look'> {
   readonly date: string;
 }
 
-export interface Printed {
-  /** Empty where whoever printed them keeps the pages to himself. */
-  readonly sheets: readonly SheetSet[];
-  readonly files: readonly OutputFile[];
-}
-
-/** Prints every sheet set but the cover. */
-export async function printPaper(data: PaperData, look: Viewer, font: Uint8Array): Promise<Printed> {
-  const sheets = paperOf({ ...data, look }, data.date);
+/** Prints every sheet set but the cover. `pulse` is called between them. */
+export async function printPaper(data: PaperData, look: Viewer, font: Uint8Array, pulse: () => void = () => {}): Promise<{ readonly sheets: readonly SheetSet[]; readonly files: readonly OutputFile[] }> {
+  const sheets = paperOf({ ...data, look }, data.date, pulse);
   const head = headOf(data.job, data.date);
-  return { sheets, files: await Promise.all(sheets.map((set) => pdfFile(data.stem, set, head, font))) };
+  const files: OutputFile[] = [];
+  for (const set of sheets) {
+    pulse();
+    files.push(await pdfFile(data.stem, set, head, font));
+  }
+  return { sheets, files };
 }
 
 export async function pdfFile(stem: string, set: SheetSet, head: SheetHead, font: Uint8Array): Promise<OutputFile> {

@@ -35,7 +35,7 @@ function rawStep(oc: Oc, parts: readonly PlacedShape[], header: StepHeader): str
     oc.Interface_Static.SetIVal('write.step.schema', schemaNumber[header.schema]);
     oc.Interface_Static.SetIVal('write.step.assembly', 2);
     oc.Interface_Static.SetIVal('write.precision.mode', 0);
-    oc.Interface_Static.SetIVal('write.surfacecurve.mode', 1);
+    oc.Interface_Static.SetIVal('write.surfacecurve.mode', header.lean ? 0 : 1);
     oc.Interface_Static.SetCVal('xstep.cascade.unit', 'MM');
     oc.Interface_Static.SetCVal('write.step.unit', header.units === 'inch' ? 'INCH' : 'MM');
     const range = keep(new oc.Message_ProgressRange());

@@ -1,25 +1,24 @@
 /** A desk in the thread that asks: everything is made when it is asked for. */
 import { findingsOn } from './checks/findings.ts';
 import { triangleTree, type TriangleTree } from './maths/bvh.ts';
-import type { Desk, DeskData, Filed, Printed } from './outputs/desk.ts';
+import type { Desk, Filed, PlannedData, Printed, SolidData } from './outputs/desk.ts';
 import type { OutputFile } from './outputs/file.ts';
 import { meshFiles, meshPictures } from './outputs/meshFiles.ts';
 import { Packing } from './outputs/pack.ts';
 import { coverSheets } from './outputs/paper/coverSheets.ts';
-import { headOf, pdfFile, printPaper, type SheetSet } from './outputs/paper/paper.ts';
-import { viewerOf } from './outputs/view.ts';
+import { headOf, planSheets, printed, solidSheets, type SheetSet } from './outputs/paper/paper.ts';
+import { viewerOf, type Viewer } from './outputs/view.ts';
 
-export interface DeskOptions {
-  /** Of the mesh, where it is at hand. */
-  readonly tree?: TriangleTree;
-  /** Called between all larger pieces of work, for one who waits and wonders. */
-  readonly pulse?: () => void;
-}
-
-export function openDesk(data: DeskData, font: Uint8Array | null, { tree = triangleTree(data.mesh.positions, data.mesh.triangles), pulse = () => {} }: DeskOptions = {}): Desk {
-  const { job, stem, date, mesh } = data;
+/** `pulse` is called between all larger pieces of work, for one who waits and wonders. */
+export function openDesk(planned: PlannedData, font: Uint8Array | null, pulse: () => void = () => {}): Desk {
+  const { job, stem, date } = planned;
   const packing = new Packing(stem);
-  const look = viewerOf(mesh, tree);
+  const head = headOf(job, date);
+  let seen: (SolidData & { readonly tree: TriangleTree; readonly look: Viewer }) | null = null;
+  const solid = (): NonNullable<typeof seen> => {
+    if (seen === null) throw new Error('there is no solid on the desk yet');
+    return seen;
+  };
   const filed = (files: readonly OutputFile[]): Filed => ({
     files,
     list: files.map((file) => {
@@ -27,26 +26,29 @@ export function openDesk(data: DeskData, font: Uint8Array | null, { tree = trian
       return packing.add(file);
     }),
   });
-  const printed = (sheets: readonly SheetSet[], files: readonly OutputFile[]): Printed => ({ sheets, ...filed(files) });
+  const print = async (make: () => readonly SheetSet[]): Promise<Printed | null> => {
+    if (font === null) return null;
+    const sheets = make();
+    return { sheets, ...filed(await printed(sheets, stem, head, font, pulse)) };
+  };
   return {
-    findings: async () => findingsOn({ ...data, tree }, pulse),
-    meshFiles: async () => ({ ...filed(meshFiles(job, mesh, stem, date)), pictures: meshPictures(job, look) }),
-    async paper() {
-      if (font === null) return null;
-      const { sheets, files } = await printPaper(data, look, font, pulse);
-      return printed(sheets, files);
+    planSheets: () => print(() => planSheets(planned, date)),
+    async solid(data) {
+      const tree = triangleTree(data.mesh.positions, data.mesh.triangles);
+      seen = { ...data, tree, look: viewerOf(data.mesh, tree) };
     },
+    findings: async () => findingsOn({ ...planned, ...solid() }, pulse),
+    meshFiles: async () => ({ ...filed(meshFiles(job, solid().mesh, stem, date)), pictures: meshPictures(job, solid().look) }),
+    solidSheets: () => print(() => solidSheets({ ...planned, ...solid() }, date)),
     file: async (file) => filed([file]).list[0]!,
-    async cover(findings, list, figures) {
-      if (font === null) return null;
-      const head = headOf(job, date);
-      const cover: SheetSet = {
-        name: 'release',
-        purpose: 'Cover of the release: what is in it, what the checks found, who took what on.',
-        pages: coverSheets({ findings, files: list, figures }, { paper: job.paper.size, landscape: false }, head),
-      };
-      return printed([cover], [await pdfFile(stem, cover, head, font)]);
-    },
+    cover: (findings, list, figures) =>
+      print(() => [
+        {
+          name: 'release',
+          purpose: 'Cover of the release: what is in it, what the checks found, who took what on.',
+          pages: coverSheets({ findings, files: list, figures }, { paper: job.paper.size, landscape: false }, head),
+        },
+      ]),
     pack: async (list, info) => packing.close(list, info),
   };
 }

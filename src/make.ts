@@ -11,7 +11,7 @@ import { holdUp, letGo } from './holding/holdUp.ts';
 import type { JobFile } from './job/read.ts';
 import { triangleTree } from './maths/bvh.ts';
 import { tolerance } from './maths/tolerance.ts';
-import { begin, type Desk, type DeskData, type OpenDesk } from './outputs/desk.ts';
+import type { Begun, Desk, OpenDesk, PlannedData } from './outputs/desk.ts';
 import { filesOf, type CheckedPart } from './outputs/files.ts';
 import { stemOf, type OutputFile } from './outputs/file.ts';
 import type { SheetSet } from './outputs/paper/paper.ts';
@@ -49,56 +49,64 @@ export interface Made {
 
 /** The part built and checked, without files. The caller releases `built.solid`. */
 export function buildPart(file: JobFile, kernel: Kernel, options: MakeOptions): Result<Part> {
-  const shaped = shapePart(file, kernel, options);
+  const planned = planPart(file, options);
+  if (!planned.ok) return planned;
+  const shaped = shapePart(planned.value, kernel, options);
   if (!shaped.ok) return shaped;
   const part = shaped.value;
-  options.progress?.('checks', 0.65);
-  const start = options.now?.() ?? 0;
-  const findings = findingsOn({ ...part, job: file.job, drawer: options.drawer ?? null }, options.pulse);
-  return ok({ ...part, findings, stages: { ...part.stages, checks: since(start, options) } });
+  const stages = { ...part.stages };
+  const findings = timed('checks', 0.65, stages, options, () =>
+    findingsOn({ ...part, job: file.job, drawer: options.drawer ?? null, tree: triangleTree(part.mesh.positions, part.mesh.triangles) }, options.pulse),
+  );
+  return ok({ ...part, findings, stages });
 }
 
-/** ms, to a tenth. */
-const since = (start: number, { now }: MakeOptions): number => Math.round(((now?.() ?? 0) - start) * 10) / 10;
+/** Does the work of a stage and notes in `stages` how long it took, in ms to a tenth. `done`: share of the whole way when it begins. */
+function timed<T>(stage: string, done: number, stages: Record<string, number>, { now, progress }: MakeOptions, work: () => T): T {
+  progress?.(stage, done);
+  const start = now?.() ?? 0;
+  const result = work();
+  stages[stage] = Math.round(((now?.() ?? 0) - start) * 10) / 10;
+  return result;
+}
 
-/** The part built, measured and meshed, not yet checked. */
-function shapePart(file: JobFile, kernel: Kernel, options: MakeOptions): Result<Part> {
+/** As far as the way goes without a kernel. */
+type Planned = Pick<Part, 'file' | 'contour' | 'section' | 'plan' | 'stages'>;
+
+function planPart(file: JobFile, options: MakeOptions): Result<Planned> {
   const { job } = file;
   const stages: Record<string, number> = {};
-  const timed = <T>(stage: string, done: number, work: () => T): T => {
-    options.progress?.(stage, done);
-    const start = options.now?.() ?? 0;
-    const result = work();
-    stages[stage] = since(start, options);
-    return result;
-  };
-
-  const contour = timed('contour', 0, () => fairContour(job.trace, job.contour));
+  const contour = timed('contour', 0, stages, options, () => fairContour(job.trace, job.contour));
   if (!contour.ok) return contour;
-  const section = timed('section', 0.05, () => sectionOf(contour.value, job.body));
+  const section = timed('section', 0.05, stages, options, () => sectionOf(contour.value, job.body));
   if (!section.ok) return section;
   const plan = planSolid(job, section.value);
-  if (!plan.ok) return plan;
-  const built = timed('solid', 0.1, () =>
-    kernel.build(plan.value, { ...(options.now ? { now: options.now } : {}), progress: (_, done) => options.progress?.('solid', 0.1 + 0.4 * done) }),
+  return plan.ok ? ok({ file, contour: contour.value, section: section.value, plan: plan.value, stages }) : plan;
+}
+
+/** The part built, measured and meshed, not yet checked. */
+function shapePart(planned: Planned, kernel: Kernel, options: MakeOptions): Result<Part> {
+  const { file: { job }, plan } = planned;
+  const stages = { ...planned.stages };
+  const built = timed('solid', 0.1, stages, options, () =>
+    kernel.build(plan, { ...(options.now ? { now: options.now } : {}), progress: (_, done) => options.progress?.('solid', 0.1 + 0.4 * done) }),
   );
   if (!built.ok) return built;
-  const measured = timed('measure', 0.5, () => kernel.measure(built.value.solid));
-  const mesh = timed('mesh', 0.55, () => weld(kernel.mesh(built.value.solid, { deviation: job.files.deviation, angle: tolerance.meshAngle })));
-  const tree = triangleTree(mesh.positions, mesh.triangles);
-  return ok({ file, contour: contour.value, section: section.value, plan: plan.value, measured, mesh, tree, built: built.value, findings: [], holding: holdingOf(job, plan.value, { part: measured.volume }), held: null, stages });
+  const { solid } = built.value;
+  const measured = timed('measure', 0.5, stages, options, () => kernel.measure(solid));
+  const mesh = timed('mesh', 0.55, stages, options, () => weld(kernel.mesh(solid, { deviation: job.files.deviation, angle: tolerance.meshAngle })));
+  return ok({ ...planned, measured, mesh, built: built.value, findings: [], holding: holdingOf(job, plan, { part: measured.volume }), held: null, stages });
 }
 
 /** The same part with its fixture made and proven, and the findings on how it is held among the rest. */
 export function holdPart(part: Part, kernel: Kernel, options: MakeOptions): Part {
   const { file: { job }, plan, mesh, measured } = part;
-  options.progress?.('fixture', 0.7);
-  const start = options.now?.() ?? 0;
-  const held = holdUp(kernel, job, plan, part.holding, { solid: part.built.solid, mesh });
+  const stages = { ...part.stages };
+  const held = timed('fixture', 0.7, stages, options, () => holdUp(kernel, job, plan, part.holding, { solid: part.built.solid, mesh }));
   const evidence = held.ok ? held.value.evidence : null;
   const holding = holdingOf(job, plan, { part: measured.volume, ...(evidence === null ? {} : { fixture: evidence.fixtureVolume }) });
   const findings = inOrder([...part.findings, ...findingsOnHolding({ job, plan, holding, evidence, refused: held.ok ? [] : held.issues })]);
-  return { ...part, holding, held: held.ok ? held.value : null, findings, stages: { ...part.stages, fixture: since(start, options) } };
+  return { ...part, holding, held: held.ok ? held.value : null, findings, stages };
 }
 
 /** Lets every solid of a part go. */
@@ -107,22 +115,24 @@ export function releasePart({ built, held }: Part, kernel: Kernel): void {
   if (held !== null) letGo(kernel, held.solids);
 }
 
-/** A desk for a part that was only shaped. What prints is loaded when something is to be printed. */
-async function deskFor({ file: { job }, plan, contour, section, measured, mesh, tree, holding }: Part, { font }: Kernel, { date, drawer = null, openDesk, pulse }: MakeOptions): Promise<Desk> {
-  const data: DeskData = { job, plan, contour, section, measured, mesh, holding, drawer, stem: stemOf(job), date };
-  if (openDesk !== undefined) return openDesk(data, font);
-  const { openDesk: here } = await import('./desk.ts');
-  return here(data, font, { tree, ...(pulse === undefined ? {} : { pulse }) });
+/** A desk for a part. What prints is loaded when something is to be printed. */
+async function deskFor({ file: { job }, plan, contour, section }: Planned, { font }: Kernel, { date, drawer = null, openDesk, pulse }: MakeOptions): Promise<Desk> {
+  const data: PlannedData = { job, plan, contour, section, drawer, stem: stemOf(job), date };
+  return openDesk !== undefined ? openDesk(data, font) : (await import('./desk.ts')).openDesk(data, font, pulse);
 }
 
-/** The part and every file of it. */
+/** The part and every file of it. A desk in another thread works while the kernel does here. */
 export async function make(file: JobFile, kernel: Kernel, options: MakeOptions): Promise<Result<Made>> {
-  const shaped = shapePart(file, kernel, options);
+  const planned = planPart(file, options);
+  if (!planned.ok) return planned;
+  const desk = await deskFor(planned.value, kernel, options);
+  const early = desk.planSheets();
+  const shaped = shapePart(planned.value, kernel, options);
   if (!shaped.ok) return shaped;
   options.progress?.('checks', 0.65);
-  const desk = await deskFor(shaped.value, kernel, options);
-  // Begun before the fixture is made: a desk in another thread works meanwhile.
-  const begun = begin(desk);
+  const { measured, mesh, holding } = shaped.value;
+  void desk.solid({ measured, mesh, holding });
+  const begun: Begun = { planSheets: early, findings: desk.findings(), meshFiles: desk.meshFiles(), solidSheets: desk.solidSheets() };
   let part = holdPart(shaped.value, kernel, options);
   try {
     options.progress?.('files', 0.8);

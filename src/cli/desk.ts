@@ -1,11 +1,11 @@
 /** A thread with a desk in it, see outputs/desk.ts. It opens no kernel. */
 import { parentPort } from 'node:worker_threads';
 import { openDesk } from '../desk.ts';
-import type { Desk, DeskData, Filed } from '../outputs/desk.ts';
+import type { Desk, Filed, PlannedData } from '../outputs/desk.ts';
 
 /** Every question a desk answers, as a message: what is asked, and with what. */
 export type DeskCall = { [K in keyof Desk]: { readonly call: K; readonly args: Parameters<Desk[K]> } }[keyof Desk];
-export type ToDesk = { readonly call: 'open'; readonly data: DeskData; readonly font: Uint8Array | null } | ({ readonly id: number } & DeskCall);
+export type ToDesk = { readonly call: 'open'; readonly data: PlannedData; readonly font: Uint8Array | null } | ({ readonly id: number } & DeskCall);
 export interface FromDesk {
   readonly id: number;
   readonly answer: unknown;

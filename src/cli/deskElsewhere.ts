@@ -41,10 +41,12 @@ function ask<K extends keyof Desk>(call: K, args: Parameters<Desk[K]>): ReturnTy
 export const deskElsewhere: OpenDesk = (data, font) => {
   startDesk().postMessage({ call: 'open', data, font } satisfies ToDesk);
   return {
+    planSheets: () => ask('planSheets', []),
+    solid: (...args) => ask('solid', args),
     findings: () => ask('findings', []),
     meshFiles: () => ask('meshFiles', []),
-    paper: () => ask('paper', []),
-    file: (file) => ask('file', [file]),
+    solidSheets: () => ask('solidSheets', []),
+    file: (...args) => ask('file', args),
     cover: (...args) => ask('cover', args),
     pack: (...args) => ask('pack', args),
   };

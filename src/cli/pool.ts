@@ -3,7 +3,8 @@
  * own task with it: that task is told as failed and a fresh worker goes on with the rest.
  */
 import { Worker } from 'node:worker_threads';
-import type { FromWorker, Task } from './protocol.ts';
+import { compileKernel } from '../solid/kernel/binary.ts';
+import type { FromWorker, Task, ToWorker } from './protocol.ts';
 
 export type Outcome = Exclude<FromWorker, { kind: 'ready' | 'progress' }>;
 
@@ -14,16 +15,24 @@ export interface PoolHooks {
 
 export async function runTasks(tasks: readonly Task[], atOnce: number, hooks: PoolHooks): Promise<void> {
   const waiting = [...tasks];
+  // Compiled while the workers start, and once for all of them.
+  const kernel = compileKernel();
   const lanes = Array.from({ length: Math.max(1, Math.min(atOnce, tasks.length)) }, async () => {
     let worker: Worker | null = null;
     for (let task = waiting.shift(); task !== undefined; task = waiting.shift()) {
-      worker ??= new Worker(new URL('./worker.js', import.meta.url));
+      worker ??= startWorker(kernel);
       const alive = await runOne(worker, task, hooks);
       if (!alive) worker = null;
     }
     await worker?.terminate();
   });
   await Promise.all(lanes);
+}
+
+function startWorker(kernel: Promise<WebAssembly.Module>): Worker {
+  const worker = new Worker(new URL('./worker.js', import.meta.url));
+  void kernel.then((module) => worker.postMessage({ kind: 'kernel', module } satisfies ToWorker));
+  return worker;
 }
 
 function runOne(worker: Worker, task: Task, hooks: PoolHooks): Promise<boolean> {
@@ -52,7 +61,7 @@ function runOne(worker: Worker, task: Task, hooks: PoolHooks): Promise<boolean> 
     };
     const mourn = (): void => settle({ kind: 'refused', number: task.number, issues: [kernelDied] }, false);
     worker.on('message', hear).on('error', fail).on('exit', mourn);
-    worker.postMessage(task);
+    worker.postMessage({ kind: 'task', task } satisfies ToWorker);
   });
 }
 

@@ -1,10 +1,13 @@
-/** What passes between the command and its workers: one task at a time to each, progress on the way, one outcome back. */
+/** What passes between the command and its workers: the kernel's binary, then one task at a time to each, progress on the way, one outcome back. */
 import type { CutterDrawer } from '../holding/cutterFile.ts';
 import type { OutputFile } from '../outputs/file.ts';
 import type { ProofReport } from '../outputs/proofReport.ts';
 import type { Report } from '../outputs/report.ts';
 import type { PrintProfile } from '../proof/profile.ts';
 import type { Issue } from '../result.ts';
+
+/** The kernel's binary, compiled, comes once; tasks may come before it. */
+export type ToWorker = { readonly kind: 'kernel'; readonly module: WebAssembly.Module } | { readonly kind: 'task'; readonly task: Task };
 
 export interface Task {
   readonly number: number;

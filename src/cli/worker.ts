@@ -11,7 +11,7 @@ import type { JobFile } from '../job/read.ts';
 import { ok, type Result } from '../result.ts';
 import { planOf } from './plans.ts';
 import { openNodeKernel } from '../solid/kernel/node.ts';
-import type { FromWorker, Task } from './protocol.ts';
+import type { FromWorker, Task, ToWorker } from './protocol.ts';
 import { readWithSets } from './sets.ts';
 
 const port = parentPort;
@@ -20,6 +20,8 @@ const say = (message: FromWorker, transfer: readonly ArrayBuffer[] = []): void =
 
 // Reading the job needs no kernel; a bad one is refused before the kernel is even opened.
 let kernel: ReturnType<typeof openNodeKernel> | undefined;
+let compiled: (module: WebAssembly.Module) => void;
+const binary = new Promise<WebAssembly.Module>((resolve) => (compiled = resolve));
 
 /** What is wrong with a test print is mostly known before anything is built. */
 function proofForeseen(file: JobFile, proof: Task['proof']): Result<unknown> {
@@ -27,7 +29,10 @@ function proofForeseen(file: JobFile, proof: Task['proof']): Result<unknown> {
   return plan === null || !plan.ok ? ok(null) : planProof(file.job, plan.value, printLaw(proof!.profile));
 }
 
-port.on('message', async (task: Task) => {
+port.on('message', (message: ToWorker) => (message.kind === 'kernel' ? compiled(message.module) : void work(message.task)));
+say({ kind: 'ready' });
+
+async function work(task: Task): Promise<void> {
   const { number } = task;
   const file = readWithSets(task.text, task.sets);
   if (!file.ok) return say({ kind: 'refused', number, issues: file.issues });
@@ -40,7 +45,7 @@ port.on('message', async (task: Task) => {
   const foreseen = proofForeseen(file.value, task.proof);
   if (!foreseen.ok) return say({ kind: 'refused', number, issues: foreseen.issues });
   if (task.files) startDesk();
-  kernel ??= openNodeKernel();
+  kernel ??= binary.then(openNodeKernel);
   const opened = await kernel;
   if (task.files) {
     const made = await make(file.value, opened, { ...options, openDesk: deskElsewhere });
@@ -56,5 +61,4 @@ port.on('message', async (task: Task) => {
   const report = reportOf({ ...part, job: file.value.job, files: [], run: { date: task.date, stages_ms: { ...part.stages } } });
   releasePart(part, opened);
   return say({ kind: 'made', number, files: [], report });
-});
-say({ kind: 'ready' });
+}

@@ -4,7 +4,6 @@ import type { FairedContour } from '../contour/contour.ts';
 import type { Holding } from '../holding/holding.ts';
 import type { HeldUp } from '../holding/holdUp.ts';
 import type { JobFile } from '../job/read.ts';
-import type { TriangleTree } from '../maths/bvh.ts';
 import type { Section } from '../section/section.ts';
 import type { Built, Kernel, Measured } from '../solid/door.ts';
 import type { WeldedMesh } from '../solid/mesh.ts';
@@ -34,7 +33,6 @@ export interface CheckedPart {
   readonly built: Built;
   readonly measured: Measured;
   readonly mesh: WeldedMesh;
-  readonly tree: TriangleTree;
   readonly findings: readonly Finding[];
   readonly holding: Holding;
   /** Fixture and the rest in the kernel, with what they prove; null where they were not made. */
@@ -63,11 +61,11 @@ export async function filesOf(input: CheckedPart, kernel: Kernel, options: Files
   const [step, ...others] = Array.from(productsOf(input, kernel, options.date, stem), (file) => ({ file, listed: desk.file(file) }));
   const drawn = drawings(input);
   const { files: meshes, list: meshList, pictures } = await begun.meshFiles;
-  const printed = await begun.paper;
+  const [shown, planned] = [await begun.solidSheets, await begun.planSheets];
   const products = [step!.file, ...meshes, ...others.map(({ file }) => file)];
   const productList = [await step!.listed, ...meshList, ...(await Promise.all(others.map(({ listed }) => listed)))];
   const all = { ...input, findings: inOrder([...(await begun.findings), ...input.findings]) };
-  const printedList = printed?.list ?? [];
+  const printedList = [...(shown?.list ?? []), ...(planned?.list ?? [])];
   const cover = await desk.cover(all.findings, [...productList, ...printedList], coverFigures(input));
   const list = [...productList, ...(cover?.list ?? []), ...printedList];
 
@@ -84,9 +82,9 @@ export async function filesOf(input: CheckedPart, kernel: Kernel, options: Files
     bytes: await desk.pack([...list, ...reports], { partNumber: job.partNumber, revision: job.revision, title: job.title, date: options.date }),
   };
   return {
-    files: [...products, ...(cover?.files ?? []), ...(printed?.files ?? []), html, json(report), pack],
+    files: [...products, ...(cover?.files ?? []), ...(shown?.files ?? []), ...(planned?.files ?? []), html, json(report), pack],
     report,
-    sheets: [...(cover?.sheets ?? []), ...(printed?.sheets ?? [])],
+    sheets: [...(cover?.sheets ?? []), ...(shown?.sheets ?? []), ...(planned?.sheets ?? [])],
   };
 }
 

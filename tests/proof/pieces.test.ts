@@ -6,7 +6,6 @@ import { applyAffine } from '../../src/solid/meshRecipe.ts';
 import { distance2, type Vec3 } from '../../src/maths/vec.ts';
 import { filesOf } from '../../src/outputs/files.ts';
 import { openDesk } from '../../src/desk.ts';
-import { begin } from '../../src/outputs/desk.ts';
 import { bedOf } from '../../src/proof/bed.ts';
 import { formProof } from '../../src/proof/formProof.ts';
 import { printLaw } from '../../src/proof/law.ts';
@@ -203,7 +202,9 @@ describe('drawn for a printer', () => {
     const date = '2026-01-31T00:00:00Z';
     const written = async () => {
       const desk = openDesk({ ...part, job: part.file.job, drawer: null, stem: 'x', date }, kernel.font);
-      return (await filesOf(part, kernel, { date }, desk, begin(desk))).files.filter((file) => !file.name.startsWith('report.'));
+      await desk.solid(part);
+      const begun = { planSheets: desk.planSheets(), findings: desk.findings(), meshFiles: desk.meshFiles(), solidSheets: desk.solidSheets() };
+      return (await filesOf(part, kernel, { date }, desk, begun)).files.filter((file) => !file.name.startsWith('report.'));
     };
     const before = await written();
     const made = unwrap(makeProof(part, kernel, { date: '2026-01-31T00:00:00Z', printerFile: 'left.printer.json', profile: leftPrinter }));

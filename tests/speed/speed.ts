@@ -12,6 +12,7 @@ import { holdingOf } from '../../src/holding/holdingOf.ts';
 import { holdUp, letGo } from '../../src/holding/holdUp.ts';
 import { readDocument, readJob, type JobFile } from '../../src/job/read.ts';
 import type { JobDocument, Trace } from '../../src/job/schema.ts';
+import { triangleTree } from '../../src/maths/bvh.ts';
 import { unwrap } from '../../src/result.ts';
 import { sectionOf } from '../../src/section/sectionOf.ts';
 import { planSolid, type SolidPlan } from '../../src/solid/plan.ts';
@@ -20,7 +21,7 @@ import type { Kernel } from '../../src/solid/door.ts';
 import { openNodeKernel } from '../../src/solid/kernel/node.ts';
 import { weld } from '../../src/solid/mesh.ts';
 import { buildPart } from '../../src/make.ts';
-import { printPaper } from '../../src/outputs/paper/paper.ts';
+import { headOf, paperOf, printed } from '../../src/outputs/paper/paper.ts';
 import { viewerOf } from '../../src/outputs/view.ts';
 import { plainBuild } from './rival.ts';
 
@@ -242,7 +243,8 @@ async function paper(kernel: Kernel): Promise<void> {
   const times: number[] = [];
   for (let i = 0; i < 6; i += 1) {
     const start = performance.now();
-    const { files } = await printPaper({ ...part, job: sample.job, drawer: null, stem: 'x', date }, viewerOf(part.mesh, part.tree), kernel.font!);
+    const look = viewerOf(part.mesh, triangleTree(part.mesh.positions, part.mesh.triangles));
+    const files = await printed(paperOf({ ...part, job: sample.job, drawer: null, look }, date), 'x', headOf(sample.job, date), kernel.font!);
     times.push(performance.now() - start);
     checksum += files.reduce((sum, file) => sum + file.bytes.length, 0);
   }

@@ -6,15 +6,13 @@ import type { CutterDrawer } from '../../holding/cutterFile.ts';
 import { cuttingOf } from '../../holding/cutting.ts';
 import type { Holding } from '../../holding/holding.ts';
 import type { Job } from '../../job/schema.ts';
-import type { WeldedMesh } from '../../solid/mesh.ts';
 import type { OutputFile } from '../file.ts';
 import { drawingSheets, toleranceName, type DrawingInput } from './drawingSheets.ts';
 import { firstArticleSheets } from './firstArticleSheets.ts';
-import type { Page, SheetHead } from './page.ts';
+import type { Page, SheetForm, SheetHead } from './page.ts';
 import { pdfBytes } from './pdf.ts';
 import { setupSheets } from './setupSheets.ts';
-import type { Viewer } from '../view.ts';
-import { templateSheets } from './templates.ts';
+import { templateSheets, type TemplateInput } from './templates.ts';
 
 export interface PaperInput extends DrawingInput {
   readonly holding: Holding;
@@ -40,45 +38,41 @@ export const headOf = (job: Job, date: string): SheetHead => ({
   tolerance: toleranceName(job),
 });
 
-/** All sheet sets but the release cover, which lists the rest. */
-export function paperOf(input: PaperInput, date: string, pulse: () => void = () => {}): SheetSet[] {
-  const { job, plan } = input;
+const forms = ({ paper: { size: paper } }: Job): { readonly upright: SheetForm; readonly across: SheetForm } => ({ upright: { paper, landscape: false }, across: { paper, landscape: true } });
+
+/** The sheets that show the solid. */
+export function solidSheets(input: PaperInput, date: string): SheetSet[] {
+  const { job, plan, drawer } = input;
   const head = headOf(job, date);
-  const { size: paper } = job.paper;
-  const upright = { paper, landscape: false };
-  const across = { paper, landscape: true };
-  const { needs, steps } = cuttingOf(job, plan, input.drawer);
-  const set = (name: string, purpose: string, pages: readonly Page[]): SheetSet => {
-    pulse();
-    return { name, purpose, pages };
-  };
+  const { upright, across } = forms(job);
+  const { needs, steps } = cuttingOf(job, plan, drawer);
   return [
-    set('drawing', 'The drawing: views, section, hole table from its datums, notes.', drawingSheets(input, across, { ...head, kind: 'Drawing' })),
-    set('setup', 'Setup of both operations: billet, zeros, screws, holes, cutters, checks before the cut.', setupSheets({ ...input, needs, steps, drawer: input.drawer !== null }, upright, head)),
-    set('first-article', 'What to measure on the first part, with balloons.', firstArticleSheets(input, across, head)),
-    set('templates', 'Contour and plan 1:1, in tiles with check bars.', templateSheets(input, upright, head)),
+    { name: 'drawing', purpose: 'The drawing: views, section, hole table from its datums, notes.', pages: drawingSheets(input, across, { ...head, kind: 'Drawing' }) },
+    { name: 'setup', purpose: 'Setup of both operations: billet, zeros, screws, holes, cutters, checks before the cut.', pages: setupSheets({ ...input, needs, steps, drawer: drawer !== null }, upright, head) },
   ];
 }
 
-/** What the sheets are made from, as plain data: it may be handed to another thread. */
-export interface PaperData extends Omit<PaperInput, 'look'> {
-  readonly mesh: WeldedMesh;
-  /** Start of the file names. */
-  readonly stem: string;
-  /** ISO 8601. */
-  readonly date: string;
+/** The sheets that are drawn from the plan alone, before there is a solid. */
+export function planSheets(input: TemplateInput, date: string): SheetSet[] {
+  const head = headOf(input.job, date);
+  const { upright, across } = forms(input.job);
+  return [
+    { name: 'first-article', purpose: 'What to measure on the first part, with balloons.', pages: firstArticleSheets(input, across, head) },
+    { name: 'templates', purpose: 'Contour and plan 1:1, in tiles with check bars.', pages: templateSheets(input, upright, head) },
+  ];
 }
 
-/** Prints every sheet set but the cover. `pulse` is called between them. */
-export async function printPaper(data: PaperData, look: Viewer, font: Uint8Array, pulse: () => void = () => {}): Promise<{ readonly sheets: readonly SheetSet[]; readonly files: readonly OutputFile[] }> {
-  const sheets = paperOf({ ...data, look }, data.date, pulse);
-  const head = headOf(data.job, data.date);
+/** All sheet sets but the release cover, which lists the rest. */
+export const paperOf = (input: PaperInput, date: string): SheetSet[] => [...solidSheets(input, date), ...planSheets(input, date)];
+
+/** Sheets -> PDF files. `pulse` is called between them. */
+export async function printed(sheets: readonly SheetSet[], stem: string, head: SheetHead, font: Uint8Array, pulse: () => void = () => {}): Promise<OutputFile[]> {
   const files: OutputFile[] = [];
   for (const set of sheets) {
     pulse();
-    files.push(await pdfFile(data.stem, set, head, font));
+    files.push(await pdfFile(stem, set, head, font));
   }
-  return { sheets, files };
+  return files;
 }
 
 export async function pdfFile(stem: string, set: SheetSet, head: SheetHead, font: Uint8Array): Promise<OutputFile> {

@@ -35,6 +35,8 @@ export function pdfBytes(pages: readonly Page[], info: PdfInfo, font: Uint8Array
     displayTitle: true,
     info: { Title: info.title, Subject: info.subject, Creator: 'coverwright', Producer: 'coverwright', CreationDate: made, ModDate: made },
   });
+  // Every text is placed by our own widths (they differ by the kerning only); left to ask, the writer lays each one out three times.
+  pdf.widthOfString = () => 0;
   for (const page of pages) drawPage(pdf, page);
   pdf.end();
   return toBytes(pdf);
@@ -83,7 +85,6 @@ function drawText(pdf: PDFDocument, mark: Extract<Mark, { kind: 'text' }>, at: A
   if (text.trim() === '') return;
   pdf.fontSize((mark.height / capital) * pointsPerMm);
   const [x, y] = at(mark.at);
-  // Our own widths place it: asking the font lays every text out twice, and differs by the kerning only.
   const width = mark.anchor === 'start' ? 0 : textWidth(text, mark.height) * pointsPerMm;
   const before = mark.anchor === 'middle' ? width / 2 : width;
   pdf.save().fillColor(pens[mark.pen].ink, 1);

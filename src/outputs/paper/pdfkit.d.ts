@@ -29,6 +29,7 @@ declare module 'pdfkit' {
     fillColor(colour: string, opacity?: number): this;
     fontSize(points: number): this;
     text(text: string, x: number, y: number, options: TextOptions): this;
+    widthOfString(text: string, options?: TextOptions): number;
     end(): void;
   }
 }

@@ -1,15 +1,16 @@
 /** Opens the kernel in Node: finds its binaries and the font on disk. The only kernel file that knows Node. */
 import { existsSync, readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { Kernel } from '../door.ts';
+import { kernelBinary } from './binary.ts';
 import { openKernel } from './kernel.ts';
+import type { WasmSource } from './oc.ts';
 
 const fontFile = join('public', 'fonts', 'Barlow-Medium.ttf');
 
-export async function openNodeKernel(): Promise<Kernel> {
-  const wasm = readFileSync(createRequire(import.meta.url).resolve('replicad-opencascadejs/wasm'));
+/** `wasm`: the binary, compiled already where that was done elsewhere. */
+export async function openNodeKernel(wasm: WasmSource = kernelBinary()): Promise<Kernel> {
   const font = findUpwards(dirname(fileURLToPath(import.meta.url)), fontFile);
   return openKernel({ wasm, ...(font === null ? {} : { font: readFileSync(font) }) });
 }

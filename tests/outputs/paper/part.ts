@@ -1,6 +1,7 @@
 /** Presets built once for the sheets of paper. */
 import { readFileSync, readdirSync } from 'node:fs';
 import { holdingOf } from '../../../src/holding/holdingOf.ts';
+import { triangleTree } from '../../../src/maths/bvh.ts';
 import { readJob } from '../../../src/job/read.ts';
 import { buildPart, type Part } from '../../../src/make.ts';
 import { paperOf, type SheetSet } from '../../../src/outputs/paper/paper.ts';
@@ -30,5 +31,5 @@ export function presetPart(preset: string): Promise<Part> {
 export async function sheetsOf(preset: string, paper: Partial<Part['file']['job']['paper']> = {}): Promise<SheetSet[]> {
   const part = await presetPart(preset);
   const job = { ...part.file.job, paper: { ...part.file.job.paper, ...paper } };
-  return paperOf({ ...part, job, look: viewerOf(part.mesh, part.tree), holding: holdingOf(job, part.plan, { part: part.measured.volume }), drawer: null }, date);
+  return paperOf({ ...part, job, look: viewerOf(part.mesh, triangleTree(part.mesh.positions, part.mesh.triangles)), holding: holdingOf(job, part.plan, { part: part.measured.volume }), drawer: null }, date);
 }

@@ -6,7 +6,7 @@
 import { firstHit, type TriangleTree } from '../maths/bvh.ts';
 import { tolerance } from '../maths/tolerance.ts';
 import { add3, cross3, dot3, scale3, sub3, unit3, type Vec2, type Vec3 } from '../maths/vec.ts';
-import { chains, facetNormal, featureEdges, meshBox, nodeAt, type WeldedMesh } from '../solid/mesh.ts';
+import { chains, edgesOfMesh, facetNormal, featureEdges, meshBox, nodeAt, type MeshEdges, type WeldedMesh } from '../solid/mesh.ts';
 import { polyline, type Drawing, type Mark } from './drawing.ts';
 
 export interface ViewPoint {
@@ -49,12 +49,14 @@ export const viewDrawing = (mesh: WeldedMesh, tree: TriangleTree, view: ViewPoin
 
 export function viewerOf(mesh: WeldedMesh, tree: TriangleTree): Viewer {
   const size = extent(mesh);
-  const edges = featureEdges(mesh);
+  const meshEdges = edgesOfMesh(mesh);
+  const edges = featureEdges(mesh, tolerance.smoothEdge, meshEdges);
+  const normals = unitNormals(mesh);
   return (view, options) => {
     const up = cross3(view.towards, view.right);
     const step = options.step ?? size / 250;
     const flat = (p: Vec3): Vec2 => [dot3(p, view.right), dot3(p, up)];
-    const sharp = [...edges.filter((edge) => edge.kind !== 'smooth').map((edge) => edge.points), ...outlines(mesh, view.towards)];
+    const sharp = [...edges.filter((edge) => edge.kind !== 'smooth').map((edge) => edge.points), ...outlines(mesh, meshEdges, normals, view.towards)];
     const runs = (points: readonly Vec3[]): Run[] => runsOf(points, step, (p) => seen(tree, p, view.towards, size));
     const marks: Mark[] = [];
     // Where a radius runs out into a face there is nothing to feel; a thin line still helps the eye.
@@ -75,25 +77,27 @@ function extent(mesh: WeldedMesh): number {
   return Math.max(Math.hypot(most[0] - least[0], most[1] - least[1], most[2] - least[2]), 1);
 }
 
-/** Edges within one smooth stretch of surface where it turns from facing the eye to facing away. */
-function outlines(mesh: WeldedMesh, towards: Vec3): Vec3[][] {
-  const count = mesh.positions.length / 3;
-  const facing = new Float64Array(mesh.triangles.length / 3);
-  for (let t = 0; t < facing.length; t += 1) {
+/** Three numbers a facet. */
+function unitNormals(mesh: WeldedMesh): Float64Array {
+  const normals = new Float64Array(mesh.triangles.length);
+  for (let t = 0; t < normals.length / 3; t += 1) {
     const n = facetNormal(mesh, t);
-    facing[t] = dot3(n, towards) / (Math.hypot(...n) || 1);
+    const size = Math.hypot(...n) || 1;
+    for (let k = 0; k < 3; k += 1) normals[3 * t + k] = n[k]! / size;
   }
-  const first = new Map<number, number>();
+  return normals;
+}
+
+/** Edges within one smooth stretch of surface where it turns from facing the eye to facing away. */
+function outlines(mesh: WeldedMesh, { count, low, high, first, second, uses }: MeshEdges, normals: Float64Array, towards: Vec3): Vec3[][] {
+  const facing = new Float64Array(normals.length / 3);
+  for (let t = 0; t < facing.length; t += 1) facing[t] = normals[3 * t]! * towards[0] + normals[3 * t + 1]! * towards[1] + normals[3 * t + 2]! * towards[2];
+  const most = 2 * Math.sin(tolerance.smoothEdge);
   const found: { a: number; b: number; turn: number }[] = [];
-  for (let t = 0; t < facing.length; t += 1) {
-    for (let k = 0; k < 3; k += 1) {
-      const [a, b] = [mesh.triangles[3 * t + k]!, mesh.triangles[3 * t + ((k + 1) % 3)]!];
-      const key = Math.min(a, b) * count + Math.max(a, b);
-      const other = first.get(key);
-      if (other === undefined) first.set(key, t);
-      // Exactly edge-on facets (upright walls seen from above) count as facing away, so that their rim is drawn once, as an edge.
-      else if (facing[t]! > 1e-9 !== facing[other]! > 1e-9 && Math.abs(facing[t]! - facing[other]!) < 2 * Math.sin(tolerance.smoothEdge)) found.push({ a, b, turn: 0 });
-    }
+  for (let i = 0; i < count; i += 1) {
+    const [one, other] = [facing[first[i]!]!, facing[second[i]!]!];
+    // Exactly edge-on facets (upright walls seen from above) count as facing away, so that their rim is drawn once, as an edge.
+    if (uses[i] === 2 && one > 1e-9 !== other > 1e-9 && Math.abs(one - other) < most) found.push({ a: low[i]!, b: high[i]!, turn: 0 });
   }
   return chains(found).map(({ nodes }) => nodes.map((node) => nodeAt(mesh, node)));
 }

@@ -143,20 +143,44 @@ export function meshGap(mesh: WeldedMesh): { readonly open: number; readonly cro
   return { open, crowded, turned };
 }
 
-/** Per undirected edge (key low * nodes + high): the triangles using it, t when run low to high, ~t when run high to low. */
-function edgeUses(mesh: WeldedMesh): Map<number, number[]> {
-  const count = mesh.positions.length / 3;
-  const uses = new Map<number, number[]>();
-  for (let t = 0; t < mesh.triangles.length / 3; t++) {
-    for (let k = 0; k < 3; k++) {
-      const [a, b] = [mesh.triangles[3 * t + k]!, mesh.triangles[3 * t + ((k + 1) % 3)]!];
-      const key = a < b ? a * count + b : b * count + a;
-      const list = uses.get(key);
-      if (list === undefined) uses.set(key, [a < b ? t : ~t]);
-      else list.push(a < b ? t : ~t);
-    }
+/** The edges of a mesh, each once, in the order they are first met. `count` of them; the arrays may be longer. */
+export interface MeshEdges {
+  readonly count: number;
+  readonly low: Uint32Array;
+  readonly high: Uint32Array;
+  /** The first two facets that use it. */
+  readonly first: Uint32Array;
+  readonly second: Uint32Array;
+  /** How many do; 2 in a closed mesh. */
+  readonly uses: Uint32Array;
+}
+
+/** Found by a table of hashed slots: a general map of so many keys takes several times longer. */
+export function edgesOfMesh({ positions, triangles }: WeldedMesh): MeshEdges {
+  const most = triangles.length;
+  const [low, high, first, second, uses] = [0, 1, 2, 3, 4].map(() => new Uint32Array(most)) as [Uint32Array, Uint32Array, Uint32Array, Uint32Array, Uint32Array];
+  let size = 1024;
+  while (size < 2 * most) size *= 2;
+  const slots = new Int32Array(size).fill(-1);
+  const nodes = positions.length / 3;
+  let count = 0;
+  for (let i = 0; i < most; i++) {
+    const [a, b] = [triangles[i]!, triangles[i % 3 === 2 ? i - 2 : i + 1]!];
+    const [from, to] = a < b ? [a, b] : [b, a];
+    let slot = (Math.imul(from, 0x9e3779b1) ^ Math.imul(to + nodes, 0x85ebca6b)) >>> 0;
+    slot = (slot ^ (slot >>> 15)) & (size - 1);
+    while (slots[slot]! >= 0 && !(low[slots[slot]!] === from && high[slots[slot]!] === to)) slot = (slot + 1) & (size - 1);
+    let edge = slots[slot]!;
+    const facet = Math.floor(i / 3);
+    if (edge < 0) {
+      edge = slots[slot] = count++;
+      low[edge] = from;
+      high[edge] = to;
+      first[edge] = facet;
+    } else if (uses[edge] === 1) second[edge] = facet;
+    uses[edge]!++;
   }
-  return uses;
+  return { count, low, high, first, second, uses };
 }
 
 /** A run of edge between two faces of the solid. */
@@ -177,15 +201,14 @@ export interface FeatureEdge {
  * true normals in the mesh the turn is that of the faces themselves; without, that of the facets, which stand off their
  * faces by up to half the facet turn on either side, so that `angle` has to be more than the facet turn.
  */
-export function featureEdges(mesh: WeldedMesh, angle: number = tolerance.smoothEdge): FeatureEdge[] {
-  const count = mesh.positions.length / 3;
+export function featureEdges(mesh: WeldedMesh, angle: number = tolerance.smoothEdge, edges: MeshEdges = edgesOfMesh(mesh)): FeatureEdge[] {
   const runs = new Map<string, { a: number; b: number; turn: number }[]>();
-  for (const [key, uses] of edgeUses(mesh)) {
-    if (uses.length !== 2) continue;
-    const [s, t] = uses.map((use) => (use >= 0 ? use : ~use)) as [number, number];
+  for (let i = 0; i < edges.count; i++) {
+    if (edges.uses[i] !== 2) continue;
+    const [s, t] = [edges.first[i]!, edges.second[i]!];
     const [f, g] = [mesh.faceOf[s]!, mesh.faceOf[t]!];
     if (f === g) continue;
-    const [a, b] = [Math.floor(key / count), key % count];
+    const [a, b] = [edges.low[i]!, edges.high[i]!];
     const turn = signedTurn(mesh, s, t, a, b);
     const kind = Math.abs(turn) < angle ? 'smooth' : turn > 0 ? 'convex' : 'concave';
     const name = `${Math.min(f, g)},${Math.max(f, g)},${kind}`;
@@ -282,9 +305,10 @@ export function smoothFaces(mesh: WeldedMesh, angle: number = tolerance.smoothEd
     return root;
   };
   const least = Math.cos(angle);
-  for (const uses of edgeUses(mesh).values()) {
-    if (uses.length !== 2) continue;
-    const [s, t] = uses.map((use) => (use >= 0 ? use : ~use)) as [number, number];
+  const edges = edgesOfMesh(mesh);
+  for (let i = 0; i < edges.count; i++) {
+    if (edges.uses[i] !== 2) continue;
+    const [s, t] = [edges.first[i]!, edges.second[i]!];
     const [n, m] = [facetNormal(mesh, s), facetNormal(mesh, t)];
     if (dot3(n, m) >= least * Math.hypot(...n) * Math.hypot(...m)) head[find(s)] = find(t);
   }

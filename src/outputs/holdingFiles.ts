@@ -12,7 +12,6 @@ import type { SolidPlan } from '../solid/plan.ts';
 import { dxfText } from './dxf.ts';
 import { textFile, type OutputFile } from './file.ts';
 import { fixtureDrawing } from './fixtureDrawing.ts';
-
 import { machineHoleCsv } from './machineHoleTable.ts';
 import { stlBytes } from './stl.ts';
 import { svgText } from './svg.ts';
@@ -28,7 +27,8 @@ export interface HeldPart {
   readonly held: HeldUp;
 }
 
-export function holdingFiles({ job, plan, part, holding, held: { solids } }: HeldPart, kernel: Kernel, stem: string, date: string): OutputFile[] {
+/** One after the other: a STEP takes long, and whoever packs them may take each as it comes. */
+export function* holdingFiles({ job, plan, part, holding, held: { solids } }: HeldPart, kernel: Kernel, stem: string, date: string): Generator<OutputFile> {
   const units = job.files.units ?? job.units;
   const name = `${job.partNumber}-${job.revision}`;
   const { op1, op2 } = holding;
@@ -44,15 +44,15 @@ export function holdingFiles({ job, plan, part, holding, held: { solids } }: Hel
     ...solids.pins.map(({ pin, solid }) => ({ solid, name: `${name} ${pin.kind} pin`, colour: colours.pin, placed: op2.motion })),
   ];
   const drawing = fixtureDrawing(holding, plan, units);
-  return [
-    step('op1', 'Part and billet as they lie in the first operation, underside up, zero as chosen.', `${name}: first operation`, [{ ...cover, placed: op1.motion }, { solid: solids.billet, name: `${name} billet`, colour: colours.billet, placed: op1.motion }]),
-    step('op2', 'Part on its fixture as it stands in the second operation, top up, zero as chosen.', `${name}: second operation`, [{ ...cover, placed: op2.motion }, ...fixture]),
-    ...(solids.afterFirst === null ? [] : [step('after-op1', 'What is left of the billet after the first operation, as it stands in the second: the stock CAM starts from.', `${name} after the first operation`, [{ solid: solids.afterFirst, name: `${name} after op 1`, colour: colours.billet, placed: op2.motion }])]),
-    step('fixture', 'Fixture of the second operation with its pins.', `${name} fixture`, fixture),
-    { name: `${stem}-fixture.stl`, mimetype: 'model/stl', purpose: `Mesh of the fixture within ${job.files.deviation} mm, in mm.`, bytes: stlBytes(movedMesh(solids.fixtureMesh, op2.motion), `${name} fixture`) },
-    textFile(`${stem}-fixture.dxf`, 'image/vnd.dxf', `Plan of the fixture with its hole table, ${units}.`, dxfText(drawing, units)),
-    textFile(`${stem}-fixture.svg`, 'image/svg+xml', 'Plan of the fixture with its hole table, 1:1.', svgText(drawing, { title: `Fixture of ${name}` })),
-    textFile(`${stem}-fixture-holes.csv`, 'text/csv', 'Holes of the fixture from its zero.', machineHoleCsv(holding.fixtureHoles, units)),
-    ...[op1, op2].flatMap(({ name: operation, holes }) => (holes.length === 0 ? [] : [textFile(`${stem}-${operation.replace(' ', '')}-holes.csv`, 'text/csv', `Holes of ${operation} from its zero.`, machineHoleCsv(holes, units))])),
-  ];
+  yield step('op1', 'Part and billet as they lie in the first operation, underside up, zero as chosen.', `${name}: first operation`, [{ ...cover, placed: op1.motion }, { solid: solids.billet, name: `${name} billet`, colour: colours.billet, placed: op1.motion }]);
+  yield step('op2', 'Part on its fixture as it stands in the second operation, top up, zero as chosen.', `${name}: second operation`, [{ ...cover, placed: op2.motion }, ...fixture]);
+  if (solids.afterFirst !== null) yield step('after-op1', 'What is left of the billet after the first operation, as it stands in the second: the stock CAM starts from.', `${name} after the first operation`, [{ solid: solids.afterFirst, name: `${name} after op 1`, colour: colours.billet, placed: op2.motion }]);
+  yield step('fixture', 'Fixture of the second operation with its pins.', `${name} fixture`, fixture);
+  yield { name: `${stem}-fixture.stl`, mimetype: 'model/stl', purpose: `Mesh of the fixture within ${job.files.deviation} mm, in mm.`, bytes: stlBytes(movedMesh(solids.fixtureMesh, op2.motion), `${name} fixture`) };
+  yield textFile(`${stem}-fixture.dxf`, 'image/vnd.dxf', `Plan of the fixture with its hole table, ${units}.`, dxfText(drawing, units));
+  yield textFile(`${stem}-fixture.svg`, 'image/svg+xml', 'Plan of the fixture with its hole table, 1:1.', svgText(drawing, { title: `Fixture of ${name}` }));
+  yield textFile(`${stem}-fixture-holes.csv`, 'text/csv', 'Holes of the fixture from its zero.', machineHoleCsv(holding.fixtureHoles, units));
+  for (const { name: operation, holes } of [op1, op2]) {
+    if (holes.length > 0) yield textFile(`${stem}-${operation.replace(' ', '')}-holes.csv`, 'text/csv', `Holes of ${operation} from its zero.`, machineHoleCsv(holes, units));
+  }
 }

@@ -89,7 +89,7 @@ describe('the fixture and the part after the first operation', () => {
 describe('read back by another program', () => {
   test('the second operation as an assembly: named, coloured, nothing shared, the least gap as stated', () =>
     made(cases[0]![1], crowned, async (one) => {
-      const files = holdingFiles({ ...one, held: one }, kernel, 'X-A', '2026-01-01');
+      const files = [...holdingFiles({ ...one, held: one }, kernel, 'X-A', '2026-01-01')];
       const step = files.find((file) => file.name === 'X-A-op2.step')!;
       const meshes = await readStep(step.bytes);
       expect(meshes.map((mesh) => mesh.name)).toEqual(['COVER-A', 'COVER-A fixture', 'COVER-A round pin', 'COVER-A relieved pin']);
@@ -108,7 +108,7 @@ describe('read back by another program', () => {
     }));
   test('the first operation lies top down with its zero on the raw face of the billet', () =>
     made(cases[0]![1], crowned, async (one) => {
-      const step = holdingFiles({ ...one, held: one }, kernel, 'X-A', '2026-01-01').find((file) => file.name === 'X-A-op1.step')!;
+      const step = [...holdingFiles({ ...one, held: one }, kernel, 'X-A', '2026-01-01')].find((file) => file.name === 'X-A-op1.step')!;
       const [part, billet] = (await readStep(step.bytes)).map(({ attributes }) => [Math.min(...heights(attributes.position.array)), Math.max(...heights(attributes.position.array))]);
       expect(billet![1]).toBeCloseTo(0, 3);
       expect(part![1]).toBeCloseTo(-2, 3);

@@ -19,6 +19,11 @@ setFlagsFromString('--wasm-tiering-budget=200000000');
 setFlagsFromString('--wasm-num-compilation-tasks=1');
 
 // Each verb loads what it needs when it is called for: a command should answer at once.
+async function makeVerbs(): Promise<typeof import('./make.ts')> {
+  (await import('./pool.ts')).startAhead();
+  return import('./make.ts');
+}
+
 const collect = (value: string, before: readonly string[]): readonly string[] => [...before, value];
 
 function wholeNumber(text: string): number {
@@ -73,7 +78,7 @@ program
   .addOption(atOnceOption())
   .addOption(dateOption())
   .addOption(jsonOption())
-  .action(async (jobs: readonly string[], flags: MakeFlags) => finish(await (await import('./make.ts')).runMake(jobs, flags)));
+  .action(async (jobs: readonly string[], flags: MakeFlags) => finish(await (await makeVerbs()).runMake(jobs, flags)));
 
 program
   .command('check')
@@ -84,7 +89,7 @@ program
   .addOption(atOnceOption())
   .addOption(dateOption())
   .addOption(jsonOption())
-  .action(async (jobs: readonly string[], flags: Omit<MakeFlags, 'out'>) => finish(await (await import('./make.ts')).runCheck(jobs, flags)));
+  .action(async (jobs: readonly string[], flags: Omit<MakeFlags, 'out'>) => finish(await (await makeVerbs()).runCheck(jobs, flags)));
 
 program
   .command('fair')

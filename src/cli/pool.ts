@@ -15,12 +15,10 @@ export interface PoolHooks {
 
 export async function runTasks(tasks: readonly Task[], atOnce: number, hooks: PoolHooks): Promise<void> {
   const waiting = [...tasks];
-  // Compiled while the workers start, and once for all of them.
-  const kernel = compileKernel();
   const lanes = Array.from({ length: Math.max(1, Math.min(atOnce, tasks.length)) }, async () => {
     let worker: Worker | null = null;
     for (let task = waiting.shift(); task !== undefined; task = waiting.shift()) {
-      worker ??= startWorker(kernel);
+      worker ??= startWorker();
       const alive = await runOne(worker, task, hooks);
       if (!alive) worker = null;
     }
@@ -29,8 +27,26 @@ export async function runTasks(tasks: readonly Task[], atOnce: number, hooks: Po
   await Promise.all(lanes);
 }
 
-function startWorker(kernel: Promise<WebAssembly.Module>): Worker {
+let kernel: Promise<WebAssembly.Module> | undefined;
+let ahead: Worker | undefined;
+
+/** Starts the first worker before it is known what for: it loads while the job is read. Left without work, it keeps nobody from ending. */
+export function startAhead(): void {
+  ahead ??= newWorker();
+  ahead.unref();
+}
+
+function startWorker(): Worker {
+  const worker = ahead ?? newWorker();
+  ahead = undefined;
+  worker.ref();
+  return worker;
+}
+
+function newWorker(): Worker {
   const worker = new Worker(new URL('./worker.js', import.meta.url));
+  // Compiled while the workers start, and once for all of them.
+  kernel ??= compileKernel();
   void kernel.then((module) => worker.postMessage({ kind: 'kernel', module } satisfies ToWorker));
   return worker;
 }

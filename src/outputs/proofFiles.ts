@@ -3,7 +3,6 @@ import type { Job } from '../job/schema.ts';
 import type { PatternHole } from '../fit/offsets.ts';
 import type { Proof } from '../proof/formProof.ts';
 import { stemOf, textFile, type OutputFile } from './file.ts';
-
 import { bedsDrawing } from './proofDrawing.ts';
 import { blankPrinterFile, offsetsSheet, proofHtml, readingsCsv } from './proofSheet.ts';
 import { stlBytes } from './stl.ts';
@@ -15,16 +14,19 @@ export interface ProofFileOptions {
   readonly date: string;
   /** What the printer file is called; empty without one. */
   readonly printerFile: string;
+  /** Called between the files, for one who waits and wonders. */
+  readonly pulse?: () => void;
 }
 
 const testFit = 'Test fit, not a guard.';
 
-export function proofFiles(proof: Proof, job: Job, holes: readonly PatternHole[], { date, printerFile }: ProofFileOptions): OutputFile[] {
+export function proofFiles(proof: Proof, job: Job, holes: readonly PatternHole[], { date, printerFile, pulse = () => {} }: ProofFileOptions): OutputFile[] {
   const stem = `${stemOf(job)}-proof`;
   const who = proof.profile === null ? 'Not corrected for any printer.' : `Drawn for ${proof.profile.printer}.`;
   const pieces = proof.pieces.flatMap(({ number, plan, drawn }): OutputFile[] => {
     const title = `${job.partNumber} ${job.revision} ${plan.title}`;
     const law = plan.corrected ? who : '';
+    pulse();
     const item = { mesh: drawn.mesh, name: plan.title, partNumber: `${job.partNumber}-${job.revision}`, colour: job.files.colour };
     return [
       { name: `${stem}-${number}.stl`, mimetype: 'model/stl', purpose: [`${plan.title}: ${plan.purpose}`, law, 'In mm, as it lies on the bed.'].filter(Boolean).join(' '), bytes: stlBytes(drawn.mesh, `TEST FIT, NOT A GUARD ${title}`) },

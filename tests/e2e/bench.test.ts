@@ -138,6 +138,19 @@ describe('the bench', () => {
     await context.close();
   });
 
+  test('a kernel that hangs over the files is replaced, and the files are made after all', async () => {
+    const { page, context } = await openBench(browser, served.url);
+    await checked(page);
+    await stage(page, 'Release');
+    await page.getByRole('button', { name: 'Make the files' }).click();
+    const worker = page.workers().find((one) => one.url().includes('worker'))!;
+    void worker.evaluate(() => { for (;;); }).catch(() => {});
+    await page.getByText(/stopped \(it did not answer\) and is being started again/).waitFor({ timeout: 30_000 });
+    expect(await page.locator('#part .veil').isVisible()).toBe(false);
+    await page.getByText('OB-210-A-release.zip').waitFor({ timeout: 60_000 });
+    await context.close();
+  });
+
   test('the hole table is typed into in place, as spoken, and keeps what was typed', async () => {
     const { page, context, errors } = await openBench(browser, served.url);
     await stage(page, 'Mounts');

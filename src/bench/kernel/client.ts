@@ -2,12 +2,12 @@
  * The page's side of the kernel: asks, restarts a kernel that died or hangs, and lets the newest question win. The wasm is
  * loaded and compiled once here and handed to every worker, so that a restart takes a fraction of a second.
  */
-import wasmUrl from 'replicad-opencascadejs/wasm?url';
 import manifoldUrl from 'manifold-3d/manifold.wasm?url';
 import type { CutterDrawer } from '../../holding/cutterFile.ts';
 import type { JobDocument } from '../../job/schema.ts';
 import type { SolidPlan } from '../../solid/plan.ts';
 import type { Context, FromKernel, ProofPrinter, ToKernel } from './protocol.ts';
+import { loadModule } from './loadModule.ts';
 import { makeWatch } from './watch.ts';
 
 export type KernelState =
@@ -27,10 +27,16 @@ export interface KernelEvents {
   readonly checked: (answer: Answer<'checked'>) => void;
 }
 
-interface Pending {
+interface Question {
   readonly kind: 'build' | 'check' | 'thickness' | 'beside' | 'hold' | 'files' | 'proof';
-  readonly id: number;
+  readonly ask: (id: number) => ToKernel;
   readonly done: (answer: Asked | null) => void;
+  /** A kernel went down over it once already. */
+  readonly again?: boolean;
+}
+
+interface Pending extends Question {
+  readonly id: number;
 }
 
 export interface KernelClient {
@@ -58,25 +64,6 @@ const quick = 200;
 /** ms without an edit after which text is cut and the part checked. */
 const pause = 250;
 
-/** Loads with a count of bytes, compiling as they come. */
-async function loadModule(progress: (done: number) => void): Promise<WebAssembly.Module> {
-  const response = await fetch(wasmUrl);
-  if (!response.ok || response.body === null) throw new Error(`The solid modeller could not be loaded (${response.status}).`);
-  // The length is that of the file; a compressed transfer counts up past it, so the share is only a guide.
-  const total = Number(response.headers.get('content-length')) || 23e6;
-  let loaded = 0;
-  const counted = response.body.pipeThrough(
-    new TransformStream<Uint8Array, Uint8Array>({
-      transform(chunk, out) {
-        loaded += chunk.length;
-        progress(Math.min(1, loaded / total));
-        out.enqueue(chunk);
-      },
-    }),
-  );
-  return WebAssembly.compileStreaming(new Response(counted, { headers: { 'content-type': 'application/wasm' } }));
-}
-
 export function startKernel(events: KernelEvents): KernelClient {
   let worker: Worker | undefined;
   let ready = false;
@@ -94,7 +81,7 @@ export function startKernel(events: KernelEvents): KernelClient {
   let owed: (() => void) | null = null;
   /** A plan that has already brought one kernel down is not tried again unchanged. */
   let suspect: SolidPlan | null = null;
-  const waiting: { question: (id: number) => ToKernel; kind: Pending['kind']; done: Pending['done'] }[] = [];
+  const waiting: Question[] = [];
 
   const font = fetch(`${import.meta.env.BASE_URL}fonts/Barlow-Medium.ttf`).then((r) => r.arrayBuffer());
   const module = loadModule((done) => events.state({ kind: 'loading', done }));
@@ -138,14 +125,13 @@ export function startKernel(events: KernelEvents): KernelClient {
     next();
   }
 
-  function ask(kind: Pending['kind'], question: (id: number) => ToKernel, done: Pending['done']): void {
+  function ask(question: Question): void {
     const id = nextId;
     nextId += 1;
-    pending = { kind, id, done };
-    // Files take long in single calls, and nothing that is typed waits for them to be called hung soon.
-    watch.begin(kind === 'files' || kind === 'proof' || kind === 'hold' || (kind === 'build' && last !== null && suspect === last.plan));
-    events.state({ kind: 'busy', stage: kind, done: 0 });
-    worker?.postMessage(question(id));
+    pending = { ...question, id };
+    watch.begin(question.again === true || (question.kind === 'build' && last !== null && suspect === last.plan));
+    events.state({ kind: 'busy', stage: question.kind, done: 0 });
+    worker?.postMessage(question.ask(id));
   }
 
   function next(): void {
@@ -164,13 +150,13 @@ export function startKernel(events: KernelEvents): KernelClient {
       return due();
     }
     const first = waiting.shift();
-    if (first !== undefined) return ask(first.kind, first.question, first.done);
+    if (first !== undefined) return ask(first);
     events.state({ kind: 'idle' });
   }
 
   /** Text is cut along where that is quick; where not, the part is shown without it first and with it once edits pause. */
   function build(plan: SolidPlan, context: Context, engraving: boolean): void {
-    ask('build', (id) => ({ kind: 'build', id, plan, context, held, engraving }), (answer) => {
+    const built = (answer: Asked | null): void => {
       if (answer === null || (answer.kind !== 'built' && answer.kind !== 'refused')) return;
       if (answer.kind === 'built') {
         held = answer.faces;
@@ -178,18 +164,19 @@ export function startKernel(events: KernelEvents): KernelClient {
         suspect = null;
         if (engraving) lettered = answer.ms;
         checkSoon = setTimeout(() => {
-          owed = () => (plan.engravings.length > 0 && !engraving ? build(plan, context, true) : ask('check', (id) => ({ kind: 'check', id }), (checked) => checked?.kind === 'checked' && events.checked(checked)));
+          owed = () => (plan.engravings.length > 0 && !engraving ? build(plan, context, true) : ask({ kind: 'check', ask: (id) => ({ kind: 'check', id }), done: (checked) => checked?.kind === 'checked' && events.checked(checked) }));
           next();
         }, pause);
       }
       events.built(answer, plan);
-    });
+    };
+    ask({ kind: 'build', ask: (id) => ({ kind: 'build', id, plan, context, held, engraving }), done: built });
   }
 
   /** Asked when nothing newer is to be built; null when the kernel went down over it. */
   function later<K extends 'files' | 'proof' | 'beside' | 'thickness'>(kind: K, question: (id: number) => ToKernel): Promise<Answer<K> | Answer<'refused'> | null> {
     return new Promise((resolve) => {
-      waiting.push({ kind, question, done: (answer) => resolve(answer?.kind === kind || answer?.kind === 'refused' ? (answer as Answer<K> | Answer<'refused'>) : null) });
+      waiting.push({ kind, ask: question, done: (answer) => resolve(answer?.kind === kind || answer?.kind === 'refused' ? (answer as Answer<K> | Answer<'refused'>) : null) });
       next();
     });
   }
@@ -204,8 +191,12 @@ export function startKernel(events: KernelEvents): KernelClient {
     const lost = pending;
     pending = null;
     events.state({ kind: 'restarting', why });
-    if (lost?.kind !== 'build') lost?.done(null);
-    // What was being built when it died is tried once more, with more patience; the second time it is left alone until it is edited.
+    // What was asked when it died is asked once more, with more patience. Checks follow the build by themselves.
+    if (lost !== null && lost.kind !== 'build' && lost.kind !== 'check') {
+      if (lost.again === true) lost.done(null);
+      else waiting.unshift({ ...lost, again: true });
+    }
+    // So is what was being built; the second time it is left alone until it is edited.
     if (wanted === null && last !== null) {
       if (lost?.kind === 'build' && suspect === last.plan) events.built(givenUp(lost.id), last.plan);
       else {
@@ -223,8 +214,8 @@ export function startKernel(events: KernelEvents): KernelClient {
       last = { plan, context };
       if (plan === standing && wanted === null) return;
       wanted = last;
-      // A build that is overtaken is not waited for longer than need be.
-      if (pending?.kind === 'build') watch.hurry();
+      // What is overtaken is not waited for longer than need be.
+      if (pending !== null) watch.hurry();
       next();
     },
     files: (document, date, drawer) => later('files', (id) => ({ kind: 'files', id, document, date, drawer })),
@@ -232,7 +223,7 @@ export function startKernel(events: KernelEvents): KernelClient {
     beside: (plan) => later('beside', (id) => ({ kind: 'beside', id, plan })),
     hold: () =>
       new Promise((resolve) => {
-        waiting.push({ kind: 'hold', question: (id) => ({ kind: 'hold', id }), done: (answer) => resolve(answer?.kind === 'held' ? answer : null) });
+        waiting.push({ kind: 'hold', ask: (id) => ({ kind: 'hold', id }), done: (answer) => resolve(answer?.kind === 'held' ? answer : null) });
         next();
       }),
     thickness: (most) => later('thickness', (id) => ({ kind: 'thickness', id, most })),

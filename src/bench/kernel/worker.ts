@@ -158,10 +158,10 @@ function proof(kernel: Kernel, { id, document, date, printer }: Extract<ToKernel
   const file = readDocument(document);
   if (!file.ok) return say({ kind: 'refused', id, issues: file.issues });
   const progress = (stage: string, done: number): void => say({ kind: 'progress', id, stage, done });
-  const part = buildPart(file.value, kernel, { date, progress });
+  const part = buildPart(file.value, kernel, { date, progress, pulse });
   if (!part.ok) return say({ kind: 'refused', id, issues: part.issues });
   kernel.release(part.value.built.solid);
-  const made = makeProof(part.value, kernel, { ...printer, date, progress });
+  const made = makeProof(part.value, kernel, { ...printer, date, progress, pulse });
   if (!made.ok) return say({ kind: 'refused', id, issues: made.issues });
   say({ kind: 'proof', id, files: made.value.files, proof: withoutMeshes(made.value.proof) }, made.value.files.map((one) => one.bytes.buffer));
 }
@@ -169,7 +169,7 @@ function proof(kernel: Kernel, { id, document, date, printer }: Extract<ToKernel
 async function files(kernel: Kernel, { id, document, date, drawer }: Extract<ToKernel, { kind: 'files' }>): Promise<void> {
   const file = readDocument(document);
   if (!file.ok) return say({ kind: 'refused', id, issues: file.issues });
-  const made = await make(file.value, kernel, { date, drawer, now: () => performance.now(), progress: (stage, done) => say({ kind: 'progress', id, stage, done }) });
+  const made = await make(file.value, kernel, { date, drawer, pulse, now: () => performance.now(), progress: (stage, done) => say({ kind: 'progress', id, stage, done }) });
   if (!made.ok) return say({ kind: 'refused', id, issues: made.issues });
   const copies = made.value.files.map((file) => ({ ...file, bytes: file.bytes.slice() }));
   const sheets = made.value.sheets.map(({ name, purpose, pages }) => ({ name, purpose, pages: pages.map((page) => ({ name: page.name, svg: pageSvg(page) })) }));

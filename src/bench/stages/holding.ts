@@ -73,7 +73,7 @@ export function holdingStage(bench: Bench, heard: (findings: readonly Finding[])
       asking = true;
       void kernel.hold().then((answer) => {
         asking = false;
-        if (answer === null) return bench.tell('The fixture was not made: the solid modeller stopped. It has been started again.', true);
+        if (answer === null) return bench.tell('The fixture was not made: the solid modeller stopped twice over it. It has been started again; change the job a little.', true);
         held = { plan, bodies: answer.bodies, evidence: answer.evidence };
         if (up) {
           place();

@@ -95,7 +95,7 @@ export function proofPrint(bench: Bench, kept: KeptFile<PrinterFile>): Omit<Stag
     const [from, drawnFor] = [store.document, kept.current()];
     const answer = await kernel.proof(from, new Date().toISOString().replace(/\.\d+Z$/, 'Z'), { profile: drawnFor?.value.profile ?? null, printerFile: drawnFor?.name ?? '' });
     making = false;
-    if (answer === null) bench.tell('The proof was not made: the solid modeller stopped. It has been started again; try once more.', true);
+    if (answer === null) bench.tell('The proof was not made: the solid modeller stopped twice over this. It has been started again; change the job a little, or try once more.', true);
     else if (answer.kind === 'refused') bench.tell(answer.issues.map(sayIssue).join(' '), true);
     else {
       made = { from, printer: drawnFor, proof: answer.proof, files: answer.files };

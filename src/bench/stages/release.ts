@@ -31,7 +31,7 @@ export function releaseStage(bench: Bench, findings: () => readonly Finding[] | 
     const from = store.document;
     const answer = await kernel.files(from, new Date().toISOString().replace(/\.\d+Z$/, 'Z'), cutters.current()?.value ?? null);
     making = false;
-    if (answer === null) bench.tell('The files were not made: the solid modeller stopped. It has been started again; try once more.', true);
+    if (answer === null) bench.tell('The files were not made: the solid modeller stopped twice over this. It has been started again; change the job a little, or try once more.', true);
     else if (answer.kind === 'refused') bench.tell(answer.issues.map((issue) => `${issue.message} ${issue.hint}`).join(' '), true);
     else {
       files = answer.files;

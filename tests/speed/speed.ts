@@ -23,7 +23,9 @@ import { weld } from '../../src/solid/mesh.ts';
 import { buildPart } from '../../src/make.ts';
 import { headOf, paperOf, printed } from '../../src/outputs/paper/paper.ts';
 import { viewerOf } from '../../src/outputs/view.ts';
+import { benchRows } from './bench.ts';
 import { plainBuild } from './rival.ts';
+import { median, ms, quantile, type Row } from './rows.ts';
 
 const editing = { deviation: tolerance.meshDeviationEditing, angle: tolerance.meshAngleEditing };
 
@@ -48,22 +50,11 @@ function clock(work: () => number): number {
   return ms;
 }
 
-const sorted = (values: readonly number[]): number[] => [...values].sort((a, b) => a - b);
-const quantile = (values: readonly number[], q: number): number => sorted(values)[Math.min(values.length - 1, Math.floor(q * values.length))] as number;
-const median = (values: readonly number[]): number => quantile(values, 0.5);
-
-interface Row {
-  readonly what: string;
-  readonly measured: string;
-  readonly budget: string;
-  readonly met: boolean;
-}
 const rows: Row[] = [];
 const row = (what: string, measured: string, budget: string, met: boolean): void => {
   rows.push({ what, measured, budget, met });
   process.stderr.write(`${met ? 'ok  ' : 'OVER'}  ${what}: ${measured} (${budget})\n`);
 };
-const ms = (value: number): string => `${value < 10 ? value.toFixed(2) : value.toFixed(0)} ms`;
 
 const sample = unwrap(readJob(readFileSync('presets/worm-drive-cover.job.json', 'utf8')));
 
@@ -274,6 +265,7 @@ const fresh = await openNodeKernel();
 edits(fresh);
 await paper(fresh);
 cold();
+for (const one of await benchRows()) row(one.what, one.measured, one.budget, one.met);
 
 const widest = Math.max(...rows.map((r) => r.what.length));
 process.stdout.write(`\n${process.platform} ${process.arch}, Node ${process.versions.node}, ${cpus().length} cores\n`);

@@ -7,7 +7,7 @@
 /** ms of silence taken for a hang, where nothing longer was ever heard. */
 const leastSilence = 1200;
 /** A silence this many times longer than the longest honest one is a hang. */
-const times = 3;
+const times = 2.5;
 /** ms. However slow the machine, nobody waits longer than this for a kernel to be called hung. */
 const mostSilence = 5000;
 /** Work that was called hung once is given this many times longer the second time: it may have been honest. */

@@ -13,6 +13,9 @@ export interface KeptJob {
   readonly touched: number;
 }
 
+/** ms. Copying a long history takes longer than a frame has, so while something is dragged not every frame is written. */
+const pause = 50;
+
 /** A line in the list of recent jobs. */
 export interface RecentJob {
   readonly id: string;
@@ -84,6 +87,15 @@ export async function openKeeper(told: (state: 'saving' | 'saved' | 'failed') =>
   let next: KeptJob | null = null;
   let writing: Promise<void> | null = null;
 
+  let hurry = (): void => {};
+  addEventListener('pagehide', () => hurry());
+  /** A moment later, or at once when the page is about to go. */
+  const paused = (): Promise<void> =>
+    new Promise((resolve) => {
+      hurry = resolve;
+      setTimeout(resolve, pause);
+    });
+
   async function write(): Promise<void> {
     for (let job = next; job !== null; job = next) {
       next = null;
@@ -99,6 +111,7 @@ export async function openKeeper(told: (state: 'saving' | 'saved' | 'failed') =>
       } catch {
         told('failed');
       }
+      if (next !== null) await paused();
     }
     writing = null;
   }
@@ -113,7 +126,7 @@ export async function openKeeper(told: (state: 'saving' | 'saved' | 'failed') =>
     save(id, history) {
       next = { id, history, touched: Date.now() };
       told('saving');
-      writing ??= write();
+      writing ??= paused().then(write);
     },
     settled: async () => {
       await writing;

@@ -6,14 +6,14 @@ import { boundsOf } from '../../outputs/drawing.ts';
 import { figure } from '../../outputs/svg.ts';
 import type { Vec2 } from '../../maths/vec.ts';
 import type { Board, BoardContent, BoardEvents, Handle } from './content.ts';
+import { handleNode } from './handleNode.ts';
+import { moveByKeys } from './keys.ts';
 import { markNode } from './markNode.ts';
 import { placePicture } from './picture.ts';
 import { h, s } from '../dom.ts';
 
 /** px of the smallest lettering. */
 const leastText = 12.5;
-/** px round a handle that a finger may hit. */
-const grip = 22;
 
 export function makeBoard(root: HTMLElement, events: BoardEvents): Board {
   const title = h('h2', {}, 'Board');
@@ -78,16 +78,7 @@ export function makeBoard(root: HTMLElement, events: BoardEvents): Board {
   function drawGrips(): void {
     if (content === null) return;
     const focused = document.activeElement?.getAttribute('data-handle');
-    grips.replaceChildren(
-      ...content.handles.map((handle) =>
-        s(
-          'g',
-          { class: 'handle', 'data-handle': handle.id, tabindex: 0, role: 'button', 'aria-label': handle.name, 'aria-pressed': handle.chosen ? 'true' : 'false', transform: `translate(${figure(handle.at[0])} ${figure(-handle.at[1])})` },
-          s('circle', { class: 'grip', r: figure(grip / scale) }),
-          s('circle', { class: 'dot', r: figure((handle.chosen ? 6 : 4) / scale) }),
-        ),
-      ),
-    );
+    grips.replaceChildren(...content.handles.map((handle) => handleNode(handle, scale)));
     if (focused) focusHandle(focused);
   }
 
@@ -198,22 +189,7 @@ export function makeBoard(root: HTMLElement, events: BoardEvents): Board {
     { passive: false },
   );
 
-  grips.addEventListener('keydown', (event) => {
-    const handle = handleOf(event.target);
-    if (handle === null) return;
-    const step = event.altKey ? 0.01 : event.shiftKey ? 1 : 0.1;
-    const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[event.key] as Vec2 | undefined;
-    if (way !== undefined && handle.free !== 'none') {
-      event.preventDefault();
-      events.nudge(handle.id, [handle.free === 'y' ? 0 : way[0] * step, handle.free === 'x' ? 0 : way[1] * step]);
-    } else if (event.key === 'Delete' || event.key === 'Backspace') {
-      event.preventDefault();
-      events.remove(handle.id);
-    } else if (event.key === 'Enter' || event.key === ' ') {
-      event.preventDefault();
-      events.choose(handle.id);
-    }
-  });
+  moveByKeys(grips, handleOf, events);
   grips.addEventListener('focusin', (event) => {
     const handle = handleOf(event.target);
     if (handle !== null && !handle.chosen && held === null) events.choose(handle.id);

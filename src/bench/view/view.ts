@@ -24,6 +24,7 @@ import {
 } from 'three';
 import { OrbitControls } from 'three/examples/jsm/controls/OrbitControls.js';
 import type { Vec3 } from '../../maths/vec.ts';
+import { fitCamera, shapeCamera, turnTo } from './camera.ts';
 import { build, geometryOf, type Shown } from './geometry.ts';
 import { turnByKeys } from './keys.ts';
 import { standardViews, type Picked, type StandardView, type View } from './look.ts';
@@ -90,10 +91,7 @@ export function makeView(canvas: HTMLCanvasElement): View {
     const [w, hgt] = [Math.max(1, canvas.clientWidth), Math.max(1, canvas.clientHeight)];
     renderer.setPixelRatio(Math.min(devicePixelRatio, 2));
     renderer.setSize(w, hgt, false);
-    const half = (camera.top - camera.bottom) / 2 || 100;
-    camera.left = (-half * w) / hgt;
-    camera.right = (half * w) / hgt;
-    camera.updateProjectionMatrix();
+    shapeCamera(camera, w, hgt);
     draw();
   }
   new ResizeObserver(resize).observe(canvas);
@@ -132,35 +130,12 @@ export function makeView(canvas: HTMLCanvasElement): View {
   function fit(): void {
     const shown = shownBox();
     if (shown === null) return;
-    const box = { least: shown.min, most: shown.max };
-    const middle = box.least.clone().add(box.most).multiplyScalar(0.5);
-    const way = camera.position.clone().sub(controls.target).normalize();
-    if (way.lengthSq() === 0) way.set(...standardViews.Outside).normalize();
-    controls.target.copy(middle);
-    camera.position.copy(middle).addScaledVector(way, 1000);
-    camera.lookAt(middle);
-    camera.updateMatrixWorld();
-    // The box as seen from here: half its size to the right and up.
-    let [right, up] = [0, 0];
-    for (let i = 0; i < 8; i += 1) {
-      const corner = new Vector3(i & 1 ? box.most.x : box.least.x, i & 2 ? box.most.y : box.least.y, i & 4 ? box.most.z : box.least.z).applyMatrix4(camera.matrixWorldInverse);
-      right = Math.max(right, Math.abs(corner.x));
-      up = Math.max(up, Math.abs(corner.y));
-    }
-    const shape = Math.max(1, canvas.clientWidth) / Math.max(1, canvas.clientHeight);
-    const half = Math.max(up, right / shape) * 1.1;
-    camera.zoom = 1;
-    camera.top = half;
-    camera.bottom = -half;
-    camera.left = -half * shape;
-    camera.right = half * shape;
-    camera.updateProjectionMatrix();
-    controls.update();
+    fitCamera(camera, controls, shown, Math.max(1, canvas.clientWidth) / Math.max(1, canvas.clientHeight));
     draw();
   }
 
   function look(view: StandardView): void {
-    camera.position.copy(controls.target).add(new Vector3(...standardViews[view]).normalize().multiplyScalar(1000));
+    turnTo(camera, controls, view);
     fit();
   }
 

@@ -7,8 +7,6 @@ import { contourDrawing } from '../../outputs/contourDrawing.ts';
 import { label, polyline, type Mark } from '../../outputs/drawing.ts';
 import { readReadings } from '../../readings/read.ts';
 import type { Units } from '../../job/quantity.ts';
-import { screenTrace } from '../../readings/screen.ts';
-import type { Remark } from '../../readings/reading.ts';
 import { sayIssue } from '../../result.ts';
 import type { Handle } from '../board/content.ts';
 import { h } from '../dom.ts';
@@ -17,6 +15,7 @@ import { takesFiles } from './fileDrop.ts';
 import { stepped } from '../panel/panel.ts';
 import { keepAsTyped } from '../state/typing.ts';
 import { millimetres, readingDocuments, setReading, setReadings, type TypedReading } from './readingsEdit.ts';
+import { remarksByRow } from './readingsRemarks.ts';
 import { nothing, type Bench, type Stage } from './stage.ts';
 import { looksLikePicture, type Underlay } from './underlay.ts';
 
@@ -138,30 +137,12 @@ export function readingsStage(bench: Bench, underlay: Underlay): Stage {
   const fromFile = h('button', { type: 'button', class: 'key', onclick: () => void chooseFile('.csv,.tsv,.txt,.dxf,.svg').then((file) => file && takeFile(file)) }, 'From a file');
   const clear = h('button', { type: 'button', class: 'key', onclick: () => setReadings(store, [], 'Readings cleared') }, 'Clear');
 
-  /** What the table says about a row: an issue of its typing, an odd reading, a remark of the screening. */
-  function remarksByRow(): Map<number, { readonly text: string; readonly bad: boolean }> {
-    const said = new Map<number, { text: string; bad: boolean }>();
-    const put = (row: number, text: string, bad: boolean): void => void (said.has(row) || said.set(row, { text, bad }));
-    for (const issue of store.derived.issues) {
-      const row = /^trace\.points\[(\d+)\]/.exec(issue.at)?.[1];
-      if (row !== undefined) put(Number(row), `${issue.message} ${issue.hint}`, true);
-    }
-    for (const odd of store.derived.contour?.report.outliers ?? []) put(odd.index, `Odd: ${Math.abs(odd.studentised).toFixed(1)} times its error off the others. Measure it again.`, true);
-    for (const remark of screened()) for (const row of remark.points) put(row, `${remark.message} ${remark.hint}`, true);
-    return said;
-  }
-
-  function screened(): readonly Remark[] {
-    const points = store.derived.job?.trace.points;
-    return points && points.length > 3 ? screenTrace(points) : [];
-  }
-
   function refresh(): void {
     const readings = readingDocuments(store.document);
     unitHead.textContent = units() === 'inch' ? 'means, in' : 'means, mm';
     const contour = store.derived.contour;
     const miss = new Map(contour?.report.residuals.map((r) => [r.index, r]));
-    const said = remarksByRow();
+    const said = remarksByRow(store.derived);
     const count = Math.min(readings.length, mostRows) + 1;
     while (rows.children.length > count) rows.lastElementChild?.remove();
     while (rows.children.length < count) rows.append(emptyRow(rows.children.length));
@@ -175,7 +156,7 @@ export function readingsStage(bench: Bench, underlay: Underlay): Stage {
     return h('tr', { 'data-row': i }, h('td', { class: 'n' }, i + 1), h('td', {}, input('x', 'Station')), h('td', {}, input('z', 'Height')), h('td', { class: 'n means' }), h('td', { class: 'n' }), h('td', { class: 'wrap' }), h('td', {}, remove));
   }
 
-  function refreshRow(tr: HTMLTableRowElement, i: number, reading: TypedReading | undefined, residual: { readonly distance: number; readonly used: boolean } | undefined, said: { readonly text: string; readonly bad: boolean } | undefined): void {
+  function refreshRow(tr: HTMLTableRowElement, i: number, reading: TypedReading | undefined, residual: { readonly distance: number; readonly used: boolean } | undefined, said: string | undefined): void {
     const [, , , means, miss, remark, act] = [...tr.cells] as HTMLTableCellElement[];
     for (const column of columns) {
       const input = cell(i, column);
@@ -186,9 +167,9 @@ export function readingsStage(bench: Bench, underlay: Underlay): Stage {
     const say = (v: number | null | undefined): string => (v == null ? '–' : units() === 'inch' ? (v / 25.4).toFixed(4) : v.toFixed(3));
     means!.textContent = mm ? `${say(mm[0])}, ${say(mm[1])}` : '';
     miss!.textContent = residual ? (units() === 'inch' ? (residual.distance / 25.4).toFixed(4) : residual.distance.toFixed(3)) : '';
-    const text = said?.text ?? (reading?.leaveOut ? 'Left out.' : reading?.corner ? 'Corner.' : reading?.error === undefined ? '' : `±${reading.error}`);
+    const text = said ?? (reading?.leaveOut ? 'Left out.' : reading?.corner ? 'Corner.' : reading?.error === undefined ? '' : `±${reading.error}`);
     if (remark!.textContent !== text) remark!.textContent = text;
-    remark!.classList.toggle('bad', said?.bad ?? false);
+    remark!.classList.toggle('bad', said !== undefined);
     tr.setAttribute('aria-selected', i === chosen ? 'true' : 'false');
     (act!.firstElementChild as HTMLElement).hidden = reading === undefined;
   }

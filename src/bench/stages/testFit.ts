@@ -4,15 +4,14 @@
  * the next revision.
  */
 import { boltTo } from '../../fit/bolting.ts';
-import { applyCorrection, patternOf } from '../../fit/correct.ts';
-import { diagnose, type Diagnosis, type HoleArrow, type Remedy } from '../../fit/diagnosis.ts';
+import { patternOf } from '../../fit/correct.ts';
+import { diagnose, type Diagnosis, type HoleArrow } from '../../fit/diagnosis.ts';
 import { fitOf, readFitSheet, withProfile } from '../../fit/fitSheet.ts';
 import type { OffsetReading } from '../../fit/offsets.ts';
 import { locateHoles } from '../../holes/locate.ts';
 import { networkOf } from '../../holes/networkSheet.ts';
 import { readDocument } from '../../job/read.ts';
 import type { JobDocument } from '../../job/schema.ts';
-import { tolerance } from '../../maths/tolerance.ts';
 import { label, type Drawing } from '../../outputs/drawing.ts';
 import { fitDrawing } from '../../outputs/fitDrawing.ts';
 import { planDrawing } from '../../outputs/planDrawing.ts';
@@ -20,7 +19,9 @@ import type { PrintProfile } from '../../proof/profile.ts';
 import { sayIssue, type Issue, type Result } from '../../result.ts';
 import { fill, h } from '../dom.ts';
 import { makeSheetTable } from '../panel/sheetTable.ts';
-import { sayMiss, type Line } from './networkWords.ts';
+import { makeCorrections } from './corrections.ts';
+import { diagnosisLines, hintLines, sayPair } from './fitWords.ts';
+import type { Line } from './networkWords.ts';
 import { oddsLines } from './oddsWords.ts';
 import { lettering, nothing, type Bench, type Stage } from './stage.ts';
 
@@ -38,8 +39,6 @@ const trials = 20_000;
 /** ms after the last key before what was typed is looked at. */
 const settle = 250;
 
-const remedyWords: Readonly<Record<Remedy, string>> = { nothing: 'Leave as it is', design: 'In the design', 'print profile': 'In the printer profile', machine: 'At the machine', 'measure again': 'Measure again' };
-
 /** `printer` is the one prints are drawn for here, if any. */
 export function testFitBoard(bench: Bench, printer: () => PrintProfile | null): Omit<Stage, 'name'> {
   const { store } = bench;
@@ -48,8 +47,6 @@ export function testFitBoard(bench: Bench, printer: () => PrintProfile | null): 
   let last: { readonly of: JobDocument; readonly at: number; readonly looked: Looked | null } | null = null;
   let soon: ReturnType<typeof setTimeout> | undefined;
   let due = false;
-  /** Holes whose correction is not wanted, by name. */
-  let refused = new Set<string>();
 
   const units = () => (store.document.units === 'inch' ? 'inch' : 'mm');
   const fits = (): readonly TypedFit[] => store.document.testFits ?? [];
@@ -87,6 +84,11 @@ export function testFitBoard(bench: Bench, printer: () => PrintProfile | null): 
     return now?.result.ok ? now.result.value : null;
   };
 
+  const corrections = makeCorrections(bench, () => {
+    const [now, found] = [looked(), diagnosis()];
+    return now && found && { readings: now.readings, found };
+  });
+
   function begin(): void {
     const { plan } = store.derived;
     if (plan === null) return bench.tell('Get a first part up before fitting it.', true);
@@ -106,7 +108,6 @@ export function testFitBoard(bench: Bench, printer: () => PrintProfile | null): 
     return true;
   }
 
-  const pair = (v: readonly number[] | null): string => (v === null ? 'distance only' : v.map((one) => sayMiss(one, units()).replace(/ (mm|in)$/, '')).join(', '));
   const arrowOf = (name: string): HoleArrow | undefined => diagnosis()?.holes.find((hole) => hole.name === name);
 
   const table = makeSheetTable(
@@ -129,7 +130,7 @@ export function testFitBoard(bench: Bench, printer: () => PrintProfile | null): 
       fresh: () => ({ hole: '' }),
       beside(i) {
         const arrow = arrowOf(String(offsets()[i]?.hole ?? ''));
-        return arrow ? [{ text: pair(arrow.explained) }, { text: arrow.left === null ? '' : pair(arrow.left) }] : [];
+        return arrow ? [{ text: sayPair(arrow.explained, units()) }, { text: arrow.left === null ? '' : sayPair(arrow.left, units()) }] : [];
       },
       path: (i) => `testFits[${index()}].offsets[${i}]`,
       issues: () => store.derived.issues,
@@ -138,9 +139,9 @@ export function testFitBoard(bench: Bench, printer: () => PrintProfile | null): 
   );
 
   const words = h('div', { role: 'status', class: 'lines' });
-  const corrections = h('div');
+  const moves = h('div');
   const chance = h('div');
-  const desk = h('div', {}, words, corrections, table.element, chance);
+  const desk = h('div', {}, words, moves, table.element, chance);
   const choice = h('select', { class: 'key', 'aria-label': 'Which test fit' });
   choice.addEventListener('change', () => {
     at = Number(choice.value);
@@ -173,52 +174,6 @@ export function testFitBoard(bench: Bench, printer: () => PrintProfile | null): 
     return bolting.ok ? oddsLines(bolting.value, units()).map((text) => ({ text })) : bolting.issues.map((issue) => ({ text: sayIssue(issue), bad: true }));
   }
 
-  const lines = (list: readonly Line[]): HTMLElement[] => list.map((line) => h('p', { class: `hint${line.bad ? ' bad' : ''}` }, line.text));
-
-  function diagnosisLines(found: Diagnosis): HTMLElement[] {
-    return [
-      h('p', { class: 'say strong' }, found.summary),
-      ...found.findings.map((finding) => h('p', { class: 'hint' }, h('strong', {}, `${remedyWords[finding.remedy]}. `), `${finding.words} Noise alone would show that ${finding.chance < 0.001 ? 'less than 1 time in 1000' : `1 time in ${Math.round(1 / finding.chance)}`}. ${finding.todo}`)),
-      ...found.rivals.map((rival) => h('p', { class: 'hint' }, `Almost as likely: ${rival}.`)),
-      ...lines(found.doubts.map((doubt) => ({ text: sayIssue(doubt), bad: true }))),
-    ];
-  }
-
-  const wanted = (found: Diagnosis): readonly HoleArrow[] => found.holes.filter((hole) => Math.hypot(...hole.move) >= tolerance.writtenPlace);
-
-  function correctionRows(found: Diagnosis): readonly HTMLElement[] {
-    const moving = wanted(found);
-    if (moving.length === 0) return [];
-    const rows = moving.map((hole) => {
-      const tick = h('input', { type: 'checkbox', 'aria-label': `Accept the correction of ${hole.name}` });
-      tick.checked = !refused.has(hole.name);
-      tick.addEventListener('change', () => {
-        refused = new Set(refused);
-        if (tick.checked) refused.delete(hole.name);
-        else refused.add(hole.name);
-        bench.redraw();
-      });
-      return h('tr', {}, h('td', {}, h('label', { class: 'tick' }, tick, hole.name)), h('td', { class: 'n' }, pair(hole.move)), h('td', { class: 'n' }, sayMiss(Math.hypot(...hole.move), units())));
-    });
-    const go = h('button', { type: 'button', class: 'key main', onclick: correct }, 'Begin the next revision with these');
-    go.disabled = moving.every((hole) => refused.has(hole.name));
-    return [
-      h('table', { class: 'grid', 'aria-label': 'Corrections' }, h('thead', {}, h('tr', {}, h('th', {}, 'Accept'), h('th', { class: 'n' }, 'The design moves by X, Y'), h('th', { class: 'n' }, 'in all'))), h('tbody', {}, ...rows)),
-      h('div', { class: 'head' }, go),
-    ];
-  }
-
-  function correct(): void {
-    const [now, found, file] = [looked(), diagnosis(), readDocument(store.document)];
-    if (now === null || found === null || !file.ok) return;
-    const before = file.value.job.revision;
-    const next = applyCorrection(file.value, found, now.readings, wanted(found).filter((hole) => !refused.has(hole.name)));
-    if (!next.ok) return bench.tell(next.issues.map(sayIssue).join(' '), true);
-    refused = new Set();
-    store.replace(next.value, `Revision ${next.value.revision} begun`);
-    bench.tell(`Revision ${next.value.revision} begun; revision ${before} is frozen in the job, with what changed and why.`);
-  }
-
   function refresh(): void {
     const list = fits();
     fill(choice, ...list.map((one, i) => h('option', { value: i }, `${i + 1}: revision ${one.revision ?? store.document.revision ?? 'A'}, on ${one.on === 'part' ? 'the part' : 'a print'}`)));
@@ -233,11 +188,11 @@ export function testFitBoard(bench: Bench, printer: () => PrintProfile | null): 
     const found = diagnosis();
     if (list.length === 0) fill(words, h('p', { class: 'empty' }, 'Lay the test print on the original and read how far each hole is off. Press New test fit and type it here: X and Y, or the clock and the amount, or the largest pin that goes through both holes.'));
     else if (now === null && last?.of !== store.derived.document && store.derived.plan !== null) return table.refresh();
-    else if (now === null) fill(words, ...lines([{ text: 'Type how far each hole has to move to be right, also 0 where it fits. A sheet of offsets may be pasted.' }]));
-    else fill(words, ...(found ? diagnosisLines(found) : lines(issues.map((issue) => ({ text: sayIssue(issue), bad: true })))));
-    fill(corrections, ...(found ? correctionRows(found) : []));
+    else if (now === null) fill(words, ...hintLines([{ text: 'Type how far each hole has to move to be right, also 0 where it fits. A sheet of offsets may be pasted.' }]));
+    else fill(words, ...(found ? diagnosisLines(found) : hintLines(issues.map((issue) => ({ text: sayIssue(issue), bad: true })))));
+    fill(moves, ...corrections.rows());
     if (odds !== null && odds.of !== store.document) odds = null;
-    fill(chance, ...lines(odds?.lines ?? []));
+    fill(chance, ...hintLines(odds?.lines ?? []));
     table.refresh();
   }
 
@@ -247,7 +202,7 @@ export function testFitBoard(bench: Bench, printer: () => PrintProfile | null): 
     if (plan === null) return { marks: [], enlarged: 1 };
     const under = planDrawing(plan, units(), false, 'above', plan.body.length * lettering).marks;
     if (found === null) return { marks: under, enlarged: 1 };
-    const over = fitDrawing({ ...found, holes: found.holes.map((hole) => (refused.has(hole.name) ? { ...hole, move: [0, 0] as const } : hole)) }, false);
+    const over = fitDrawing({ ...found, holes: found.holes.map((hole) => (corrections.refused(hole.name) ? { ...hole, move: [0, 0] as const } : hole)) }, false);
     return { marks: [...under, ...over.marks.filter((mark) => mark.kind !== 'text')], enlarged: over.enlarged };
   }
 

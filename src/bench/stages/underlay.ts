@@ -1,17 +1,18 @@
 /** A photo or flatbed scan on the board: scaled by what is known in it, then tapped along the profile. */
 import type { Homography } from '../../maths/homography.ts';
-import { distance2, type Vec2 } from '../../maths/vec.ts';
+import type { Vec2 } from '../../maths/vec.ts';
 import type { Mark } from '../../outputs/drawing.ts';
 import { meanSigma } from '../../readings/pictureError.ts';
 import { keptPlace } from '../../readings/pictureReadings.ts';
-import type { BoardContent, BoardPicture, Handle } from '../board/content.ts';
+import type { BoardContent, BoardPicture } from '../board/content.ts';
 import { chooseFile } from '../files.ts';
 import { makeLoupe, type Loupe } from './loupe.ts';
 import type { Bench, Stage } from './stage.ts';
 import { makeUnderlayBar, type Step } from './underlayBar.ts';
 import { flip, seenCurve, underlayMarks } from './underlayMarks.ts';
 import { makeUnderlayModel } from './underlayModel.ts';
-import { knownList, mostPoints, stillMissing, type PointList } from './underlayState.ts';
+import { makeUnderlayPoints } from './underlayPoints.ts';
+import { stillMissing } from './underlayState.ts';
 
 export interface Underlay extends Required<Pick<Stage, 'choose' | 'drag' | 'nudge' | 'remove' | 'aim' | 'put'>> {
   /** True while the picture is on the board to be scaled and tapped; the rest of these then answers for the stage. */
@@ -39,12 +40,6 @@ export function makeUnderlay(bench: Bench): Underlay {
   let open = false;
   let step: Step = 'known';
   let loupe: Loupe | null = null;
-  /** `corners 2`, or `pick` with the place below. */
-  let chosen = '';
-  let chosenPlace: Vec2 | null = null;
-  /** A pick under way: its order may change while it moves, its place is where it was last put. */
-  let held: Vec2 | null = null;
-  let drags = 0;
 
   const model = makeUnderlayModel(bench, {
     opening: () => refresh(),
@@ -54,25 +49,20 @@ export function makeUnderlay(bench: Bench): Underlay {
     },
     dropped() {
       open = false;
-      chosen = '';
+      points.letGo();
       loupe?.hide();
     },
   });
-  const { state, picture, units, readings, good, picks, change, writePicks } = model;
+  const { state, picture, units, readings, good, picks, change } = model;
+  const points = makeUnderlayPoints(model, () => step, bench.tell);
 
   const inside = ([x, y]: Vec2): boolean => x >= 0 && y >= 0 && x <= (picture()?.width ?? -1) && y <= (picture()?.height ?? -1);
   const into = ([x, y]: Vec2): Vec2 => [Math.min(Math.max(x, 0), picture()?.width ?? 0), Math.min(Math.max(y, 0), picture()?.height ?? 0)];
-  const samePlace = (a: Vec2, b: Vec2): boolean => distance2(a, keptPlace(b)) === 0;
 
   function laid(toBoard: Homography, strength: number): BoardPicture | null {
     const shown = picture();
     return shown && { url: shown.url, width: shown.width, height: shown.height, toBoard, strength };
   }
-
-  const handleId = (place: Vec2): string => {
-    const pick = picks().find((p) => samePlace(p.px, place));
-    return pick ? `pick ${pick.index}` : '';
-  };
 
   async function choosePicture(): Promise<void> {
     const file = await chooseFile(accept);
@@ -83,18 +73,10 @@ export function makeUnderlay(bench: Bench): Underlay {
     if (picture() === null) return void choosePicture();
     open = !open;
     step = good() === null ? 'known' : 'profile';
-    chosen = '';
+    points.letGo();
     loupe?.hide();
     bench.redraw();
   }
-
-  /** The list of points the present step taps into; null on the profile. */
-  const listOf = (): PointList | null => (step === 'known' ? knownList(state()) : step === 'zero' ? 'zero' : null);
-  const aiming = (): boolean => {
-    const list = listOf();
-    if (step === 'picture') return false;
-    return list === null ? good() !== null : state()[list].length < mostPoints[list];
-  };
 
   function look(px: Vec2): void {
     const shown = picture();
@@ -110,55 +92,8 @@ export function makeUnderlay(bench: Bench): Underlay {
     return made;
   }
 
-  function addPoint(px: Vec2): void {
-    const list = listOf();
-    if (list !== null) {
-      chosen = `${list} ${state()[list].length}`;
-      return change({ [list]: [...state()[list], px] });
-    }
-    const at = good()?.toMm(px);
-    if (at === null || at === undefined) return bench.tell('That place lies beyond the horizon of the plane that was scaled; nothing can be read there.', true);
-    chosenPlace = keptPlace(px);
-    writePicks([...picks().map((p) => p.px), px], 'Reading tapped in the picture');
-  }
-
-  function movePoint(id: string, px: Vec2, settle: boolean): void {
-    const [list, index] = id.split(' ') as [PointList | 'pick', string];
-    if (list !== 'pick') return change({ [list]: state()[list].map((p, i) => (i === Number(index) ? px : p)) }, settle);
-    // One drag is one step of undo, strokes of the keys on one point another.
-    const group = held === null && settle ? `picture nudge ${index}` : `picture drag ${held === null ? (drags += 1) : drags}`;
-    held ??= picks().find((p) => p.index === Number(index))?.px ?? null;
-    if (held === null || good()?.toMm(px) == null) return;
-    const from = held;
-    held = settle ? null : keptPlace(px);
-    chosenPlace = keptPlace(px);
-    writePicks(picks().map((p) => (samePlace(p.px, from) ? px : p.px)), 'Moved a reading in the picture', group);
-  }
-
-  function removePoint(id: string): void {
-    const [list, index] = id.split(' ') as [PointList | 'pick', string];
-    loupe?.hide();
-    if (list !== 'pick') return change({ [list]: state()[list].filter((_, i) => i !== Number(index)) });
-    chosenPlace = null;
-    writePicks(picks().flatMap((p) => (p.index === Number(index) ? [] : [p.px])), 'Reading deleted in the picture');
-  }
-
-  const chosenId = (): string => (step === 'profile' ? (chosenPlace ? handleId(chosenPlace) : '') : chosen);
-  const placeOfHandle = (id: string): Vec2 | null => {
-    const [list, index] = id.split(' ') as [PointList | 'pick', string];
-    return (list === 'pick' ? picks().find((p) => p.index === Number(index))?.px : state()[list]?.[Number(index)]) ?? null;
-  };
-
   /** Twelve CSS px, at least ten of the picture's: to cross it in a few dozen strokes. */
   const longStep = (): number => Math.max(10, Math.round(12 / bench.board().scale()));
-
-  function handles(): Handle[] {
-    const now = chosenId();
-    const handle = (id: string, px: Vec2, said: string): Handle => ({ id, at: flip(px), name: said, chosen: id === now, free: 'both' });
-    const list = listOf();
-    if (list !== null) return state()[list].map((px, i) => handle(`${list} ${i}`, px, { corners: `Corner ${i + 1}`, rulers: ['Left end along', 'Right end along', 'Lower end', 'Upper end'][i] ?? '', zero: ['Zero', 'Level'][i] ?? '' }[list]));
-    return step === 'profile' ? picks().map((p) => handle(`pick ${p.index}`, p.px, `Reading ${p.index + 1}`)) : [];
-  }
 
   function marks(): readonly Mark[] {
     const shown = picture();
@@ -168,10 +103,15 @@ export function makeUnderlay(bench: Bench): Underlay {
     return [...underlayMarks(state(), [shown.width, shown.height], step === 'profile' ? [] : mine.map((p) => p.px)), ...curve];
   }
 
+  function remove(id: string): void {
+    loupe?.hide();
+    points.remove(id);
+  }
+
   const bar = makeUnderlayBar({
     step: (next) => {
       step = next;
-      chosen = '';
+      points.letGo();
       bench.redraw();
     },
     change: (values) => change(values),
@@ -179,13 +119,13 @@ export function makeUnderlay(bench: Bench): Underlay {
     takeAway: model.takeAway,
     done: goOpen,
     byKeys: () => {
-      if (!aiming()) return;
+      if (!points.aiming()) return;
       const px = into(flip(bench.board().middle()));
-      addPoint(px);
-      bench.board().focusHandle(chosenId());
+      points.put(px);
+      bench.board().focusHandle(points.chosen());
       look(px);
     },
-    remove: () => chosenId() !== '' && removePoint(chosenId()),
+    remove: () => points.chosen() !== '' && remove(points.chosen()),
     clearZero: () => change({ zero: [] }),
     onlyPicture: model.onlyPicture,
     again: model.again,
@@ -215,7 +155,7 @@ export function makeUnderlay(bench: Bench): Underlay {
     dropping = true;
     void model.ensure();
     const [by, mine, shown] = [good(), picks(), picture()];
-    const place = step === 'profile' && chosenPlace && mine.some((p) => samePlace(p.px, chosenPlace!)) ? chosenPlace : null;
+    const place = points.chosenReading();
     const error = place && by?.errorAt(place);
     bar.show({
       open,
@@ -232,8 +172,8 @@ export function makeUnderlay(bench: Bench): Underlay {
       others: shown ? readings().length - mine.length : 0,
       astray: model.astray(),
       tip: store.derived.job?.trace.tipRadius ?? 0,
-      canDelete: chosenId() !== '',
-      aiming: aiming(),
+      canDelete: points.chosen() !== '',
+      aiming: points.aiming(),
     });
   }
 
@@ -241,10 +181,10 @@ export function makeUnderlay(bench: Bench): Underlay {
     isOpen: () => open && picture() !== null,
     content() {
       model.followUndo();
-      const aims = aiming();
+      const aims = points.aiming();
       return {
         drawing: { marks: marks() },
-        handles: handles(),
+        handles: points.handles(),
         picture: laid(asSeen, 1),
         aiming: aims,
         wide: true,
@@ -261,36 +201,35 @@ export function makeUnderlay(bench: Bench): Underlay {
     take: model.take,
     refresh,
     choose(id) {
-      const px = placeOfHandle(id);
+      const px = points.placeOf(id);
       if (px === null) return;
-      if (id.startsWith('pick')) chosenPlace = px;
-      else chosen = id;
+      points.choose(id, px);
       bench.redraw();
       look(px);
     },
     drag(id, to, phase) {
       const px = into(flip(to));
-      movePoint(id, px, phase === 'end');
+      points.move(id, px, phase === 'end');
       if (phase === 'move') look(px);
       else loupe?.hide();
       return { guides: [] };
     },
     nudge(id, by) {
-      const now = placeOfHandle(id);
+      const now = points.placeOf(id);
       if (now === null) return;
       const k = Math.hypot(...by) > 0.5 ? longStep() : 10;
       const px = keptPlace(into([now[0] + by[0] * k, now[1] - by[1] * k]));
-      movePoint(id, px, true);
-      bench.board().focusHandle(chosenId());
+      points.move(id, px, true);
+      bench.board().focusHandle(points.chosen());
       look(px);
     },
-    remove: removePoint,
+    remove,
     aim(at) {
       if (at === null || !inside(flip(at))) loupe?.hide();
       else look(flip(at));
     },
     put(at) {
-      if (inside(flip(at))) addPoint(flip(at));
+      if (inside(flip(at))) points.put(flip(at));
     },
   };
 }

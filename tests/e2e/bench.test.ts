@@ -1,21 +1,14 @@
 /** The bench in a real browser, used the way he would. */
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { Page } from 'playwright-core';
+import { describe, expect, test } from 'vitest';
 import { run } from '../cli/run.ts';
 import { readStep, volumeOf } from '../stepReader.ts';
-import { checked, eachBoard, openBench, openBrowser, serveBench, solid, stage, type Served } from './browser.ts';
+import { checked, eachBoard, solid, stage } from './browser.ts';
+import { inBrowser } from './inBrowser.ts';
 
-let browser: Browser;
-let served: Served;
-beforeAll(async () => {
-  [browser, served] = await Promise.all([openBrowser(), serveBench()]);
-}, 120_000);
-afterAll(async () => {
-  await browser?.close();
-  await served?.close();
-});
+const bench = inBrowser();
 
 const cell = (page: Page, row: number, column: 'x' | 'z') => page.locator(`input[data-row="${row}"][data-column="${column}"]`);
 const miss = (page: Page, row: number) => page.locator(`tr[data-row="${row}"] td`).nth(4).innerText();
@@ -33,7 +26,7 @@ async function stepText(page: Page): Promise<string> {
 
 describe('the bench', () => {
   test('first load to first solid; typing a reading changes its miss; a bad one keeps the last part and says the cure', async () => {
-    const { page, context, errors } = await openBench(browser, served.url);
+    const { page, context, errors } = await bench.open();
     await stage(page, 'Readings');
     const before = await miss(page, 12);
     const built = Number(await page.locator('#part').getAttribute('data-built'));
@@ -50,7 +43,7 @@ describe('the bench', () => {
   });
 
   test('the faired curve is compared with passing through every reading, in figures and by the combs of both', async () => {
-    const { page, context, errors } = await openBench(browser, served.url);
+    const { page, context, errors } = await bench.open();
     await stage(page, 'Contour');
     await page.getByText('Through every reading', { exact: true }).first().waitFor();
     const red = () => page.locator('.board-svg .m-warning').count();
@@ -69,7 +62,7 @@ describe('the bench', () => {
   });
 
   test('a hole dragged on the plan stands where it was put in the STEP', async () => {
-    const { page, context, errors } = await openBench(browser, served.url);
+    const { page, context, errors } = await bench.open();
     await stage(page, 'Mounts');
     const grip = page.locator('[data-handle="tabs[0].hole"]');
     const box = (await grip.boundingBox())!;
@@ -94,7 +87,7 @@ describe('the bench', () => {
   });
 
   test('undo goes on across a reload; nothing typed is lost', async () => {
-    const { page, context } = await openBench(browser, served.url);
+    const { page, context } = await bench.open();
     await page.getByLabel('Title', { exact: true }).fill('My cover');
     await stage(page, 'Body');
     const wall = page.getByLabel('Wall', { exact: true });
@@ -113,7 +106,7 @@ describe('the bench', () => {
   });
 
   test('a kernel that dies is started again, with the last part on the screen and a notice', async () => {
-    const { page, context } = await openBench(browser, served.url);
+    const { page, context } = await bench.open();
     const built = Number(await page.locator('#part').getAttribute('data-built'));
     await page.evaluate(() => (window as unknown as { coverwright: { endKernel(): void } }).coverwright.endKernel());
     await page.getByText(/being started again. Nothing typed is lost/).waitFor();
@@ -123,7 +116,7 @@ describe('the bench', () => {
   });
 
   test('a kernel that hangs is noticed by its silence and replaced, with the last part on the screen', async () => {
-    const { page, context } = await openBench(browser, served.url);
+    const { page, context } = await bench.open();
     await checked(page);
     const built = Number(await page.locator('#part').getAttribute('data-built'));
     // The kernel's own thread, caught in a loop that never ends and says nothing.
@@ -139,7 +132,7 @@ describe('the bench', () => {
   });
 
   test('a kernel that hangs over the files is replaced, and the files are made after all', async () => {
-    const { page, context } = await openBench(browser, served.url);
+    const { page, context } = await bench.open();
     await checked(page);
     await stage(page, 'Release');
     await page.getByRole('button', { name: 'Make the files' }).click();
@@ -152,7 +145,7 @@ describe('the bench', () => {
   });
 
   test('the hole table is typed into in place, as spoken, and keeps what was typed', async () => {
-    const { page, context, errors } = await openBench(browser, served.url);
+    const { page, context, errors } = await bench.open();
     await stage(page, 'Mounts');
     const x = page.getByLabel('X of B3', { exact: true });
     await x.fill('5 1/8in');
@@ -183,7 +176,7 @@ describe('the bench', () => {
   });
 
   test('things on the plan are added, copied, mirrored and deleted; a drag settles in line unless that is off', async () => {
-    const { page, context, errors } = await openBench(browser, served.url);
+    const { page, context, errors } = await bench.open();
     await stage(page, 'Mounts');
     const grips = (list: string) => page.locator(`[data-handle^="${list}["]:not([data-handle$=".hole"])`).count();
     const place = async (id: string): Promise<number[]> => /translate\(([-\d.]+) ([-\d.]+)\)/.exec((await page.locator(`[data-handle="${id}"]`).getAttribute('transform'))!)!.slice(1).map(Number);
@@ -226,7 +219,7 @@ describe('the bench', () => {
   });
 
   test('opens and builds without a network once it has been loaded', async () => {
-    const { page, context } = await openBench(browser, served.url);
+    const { page, context } = await bench.open();
     await page.evaluate(async () => {
       await navigator.serviceWorker.ready;
     });
@@ -241,7 +234,7 @@ describe('the bench', () => {
   });
 
   test('a bad table is refused with its rows named, and the readings stay', async () => {
-    const { page, context } = await openBench(browser, served.url);
+    const { page, context } = await bench.open();
     await stage(page, 'Readings');
     const first = await cell(page, 0, 'z').inputValue();
     await cell(page, 0, 'x').focus();
@@ -256,7 +249,7 @@ describe('the bench', () => {
   });
 
   test('a tablet held upright: nothing is cut off sideways, everything can be reached', async () => {
-    const { page, context } = await openBench(browser, served.url, { width: 820, height: 1180 });
+    const { page, context } = await bench.open({ width: 820, height: 1180 });
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(820);
     await eachBoard(page, async (name) => {
       expect(await page.evaluate(() => document.documentElement.scrollWidth), name).toBeLessThanOrEqual(820);
@@ -265,7 +258,7 @@ describe('the bench', () => {
   });
 
   test('by keyboard alone to a STEP whose part is the one the terminal makes', async () => {
-    const { page, context } = await openBench(browser, served.url);
+    const { page, context } = await bench.open();
     await page.locator('#stage-Readings').focus();
     for (let i = 0; i < 6; i += 1) {
       if ((await page.locator('#stage-Release').getAttribute('aria-selected')) === 'true') break;
@@ -292,7 +285,7 @@ describe('the bench', () => {
   });
 
   test('a second tab is told, may take over, and the first is told in turn', async () => {
-    const { page, context } = await openBench(browser, served.url);
+    const { page, context } = await bench.open();
     await kept(page);
     const second = await context.newPage();
     await second.goto(page.url());
@@ -306,7 +299,7 @@ describe('the bench', () => {
   });
 
   test('jobs are started from presets, taken up again, saved and opened; what is no job or far too large is refused', async () => {
-    const { page, context, errors } = await openBench(browser, served.url);
+    const { page, context, errors } = await bench.open();
     // Browsers that hand out files by themselves ask a person where; the others load up and down.
     await page.evaluate(() => void Object.assign(window, { showOpenFilePicker: undefined, showSaveFilePicker: undefined }));
     const title = page.locator('#titleblock').getByLabel('Title', { exact: true });
@@ -347,7 +340,7 @@ describe('the bench', () => {
   });
 
   test('what a job says stays text: markup in it is shown, not run', async () => {
-    const { page, context, errors } = await openBench(browser, served.url);
+    const { page, context, errors } = await bench.open();
     const hostile = '<img src=x onerror="document.title=1"><script>document.title=2</script>';
     await page.getByLabel('Title', { exact: true }).fill(hostile);
     await stage(page, 'Mounts');
@@ -361,7 +354,7 @@ describe('the bench', () => {
   });
 
   test('axe finds no serious fault on any stage, light or dark', async () => {
-    const { page, context } = await openBench(browser, served.url);
+    const { page, context } = await bench.open();
     // Evaluated rather than added as a script: the page's content policy allows no other scripts.
     await page.evaluate(readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8'));
     for (const dark of [false, true]) {

@@ -1,17 +1,10 @@
 /** The stage Holding in a real browser: the part on its fixture, taken apart and in its billet; screws, numbers, bosses suggested. */
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, expect, test } from 'vitest';
-import { checked, openBench, openBrowser, serveBench, solid, stage, type Served } from './browser.ts';
+import type { Page } from 'playwright-core';
+import { expect, test } from 'vitest';
+import { checked, solid, stage } from './browser.ts';
+import { inBrowser } from './inBrowser.ts';
 
-let browser: Browser;
-let served: Served;
-beforeAll(async () => {
-  [browser, served] = await Promise.all([openBrowser(), serveBench()]);
-}, 120_000);
-afterAll(async () => {
-  await browser?.close();
-  await served?.close();
-});
+const bench = inBrowser();
 
 const desk = (page: Page) => page.locator('#desk');
 /** Waits until the fixture was made and held against the part shown. */
@@ -20,7 +13,7 @@ const held = (page: Page): Promise<void> => desk(page).getByText('contacts left 
 const picture = async (page: Page): Promise<string> => (await page.locator('canvas.part-canvas').screenshot()).toString('base64');
 
 test('screws, skin, touch-off numbers and proof are listed; the view shows it closed, apart and turned over; bosses are suggested and taken back', { timeout: 300_000 }, async () => {
-  const { page, context, errors } = await openBench(browser, served.url);
+  const { page, context, errors } = await bench.open();
   // Entered when everything else is long done, and nothing but the stage itself asks for the fixture.
   await checked(page);
   await page.waitForTimeout(1500);

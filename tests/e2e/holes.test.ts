@@ -1,17 +1,10 @@
 /** Hole readings, test fits and revisions in a real browser, used the way he would. */
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { openBench, openBrowser, serveBench, solid, stage, type Served } from './browser.ts';
+import type { Page } from 'playwright-core';
+import { describe, expect, test } from 'vitest';
+import { solid, stage } from './browser.ts';
+import { inBrowser } from './inBrowser.ts';
 
-let browser: Browser;
-let served: Served;
-beforeAll(async () => {
-  [browser, served] = await Promise.all([openBrowser(), serveBench()]);
-}, 120_000);
-afterAll(async () => {
-  await browser?.close();
-  await served?.close();
-});
+const bench = inBrowser();
 
 /** The sample's own tab holes T1 (-8, 30), T2 (-8, 90), T3 (388, 60), as calipers would read them, T3 half a millimetre off in X; and one hole more. */
 const truth = { T1: [-8, 30], T2: [-8, 90], T3: [388.5, 60], N1: [200, -9] } as const;
@@ -28,7 +21,7 @@ const board = async (page: Page, name: string): Promise<void> => page.getByRole(
 
 describe('hole readings', () => {
   test('typed, asked about their mirror, a slip named, and taken over into the part', async () => {
-    const { page, context, errors } = await openBench(browser, served.url);
+    const { page, context, errors } = await bench.open();
     await stage(page, 'Mounts');
     await board(page, 'Hole readings');
     const pairs = [['T1', 'T2'], ['T1', 'T3'], ['T2', 'T3'], ['T1', 'N1'], ['T2', 'N1'], ['T3', 'N1']] as const;
@@ -73,7 +66,7 @@ describe('hole readings', () => {
   });
 
   test('a sheet is pasted; what contradicts itself is refused with the cure; inches are told in inches', async () => {
-    const { page, context, errors } = await openBench(browser, served.url);
+    const { page, context, errors } = await bench.open();
     await stage(page, 'Mounts');
     await board(page, 'Hole readings');
     const paste = (text: string) =>
@@ -100,7 +93,7 @@ describe('hole readings', () => {
 
 describe('a test fit', () => {
   test('offsets are told from noise, accepted hole by hole, and begin the next revision', async () => {
-    const { page, context, errors } = await openBench(browser, served.url);
+    const { page, context, errors } = await bench.open();
     await stage(page, 'Proof');
     await board(page, 'Test fit');
     await page.getByRole('button', { name: 'New test fit' }).click();
@@ -131,7 +124,7 @@ describe('a test fit', () => {
   });
 
   test('noise is left alone, and too little to tell is said', async () => {
-    const { page, context, errors } = await openBench(browser, served.url);
+    const { page, context, errors } = await bench.open();
     await stage(page, 'Proof');
     await board(page, 'Test fit');
     await page.getByRole('button', { name: 'New test fit' }).click();
@@ -153,7 +146,7 @@ describe('a test fit', () => {
 
 describe('revisions', () => {
   test('one is frozen with why, the next differs, and both are held against each other in words, on the plan and in space', async () => {
-    const { page, context, errors } = await openBench(browser, served.url);
+    const { page, context, errors } = await bench.open();
     await stage(page, 'Release');
     await board(page, 'Revisions');
     await page.getByText('Only revision A is here.').waitFor();

@@ -1,21 +1,13 @@
 /** The stage Proof in a real browser: a printer file in, pieces on the bed, files out. */
 import { readFileSync } from 'node:fs';
-import type { Browser } from 'playwright-core';
-import { afterAll, beforeAll, expect, test } from 'vitest';
-import { openBench, openBrowser, serveBench, stage, type Served } from './browser.ts';
+import { expect, test } from 'vitest';
+import { stage } from './browser.ts';
+import { inBrowser } from './inBrowser.ts';
 
-let browser: Browser;
-let served: Served;
-beforeAll(async () => {
-  [browser, served] = await Promise.all([openBrowser(), serveBench()]);
-}, 120_000);
-afterAll(async () => {
-  await browser?.close();
-  await served?.close();
-});
+const bench = inBrowser();
 
 test('a test print is drawn for the printer file opened, its pieces are on the bed, what they should read is listed, and its files are saved', { timeout: 300_000 }, async () => {
-  const { page, context, errors } = await openBench(browser, served.url);
+  const { page, context, errors } = await bench.open();
   await stage(page, 'Proof');
   const desk = page.locator('#desk');
   await desk.getByText('No printer file: nothing is corrected').waitFor();

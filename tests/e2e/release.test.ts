@@ -1,23 +1,15 @@
 /** Release driven as a person would: make the files, look at the sheets, hold the cuts against the shop's cutters. */
 import { readFileSync } from 'node:fs';
 import { strFromU8, unzipSync } from 'fflate';
-import type { Browser } from 'playwright-core';
-import { afterAll, beforeAll, expect, test } from 'vitest';
+import { expect, test } from 'vitest';
 import type { Manifest } from '../../src/outputs/pack.ts';
-import { checked, openBench, openBrowser, serveBench, stage, type Served } from './browser.ts';
+import { checked, stage } from './browser.ts';
+import { inBrowser } from './inBrowser.ts';
 
-let browser: Browser;
-let served: Served;
-beforeAll(async () => {
-  [browser, served] = await Promise.all([openBrowser(), serveBench()]);
-});
-afterAll(async () => {
-  await browser.close();
-  await served.close();
-});
+const bench = inBrowser();
 
 test('files are made, sheets can be opened wide, and all of it saved as one zip', async () => {
-  const { page, context, errors } = await openBench(browser, served.url);
+  const { page, context, errors } = await bench.open();
   await checked(page);
   await stage(page, 'Release');
   const [chooser] = await Promise.all([page.waitForEvent('filechooser'), page.getByRole('button', { name: 'Open a cutter file' }).click()]);

@@ -1,23 +1,18 @@
 /** A photo of a known scene taken in, scaled, tapped along its profile, in a real browser. */
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
-import type { Browser, Locator, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { Locator, Page } from 'playwright-core';
+import { beforeAll, describe, expect, test } from 'vitest';
 import { readPictureHeader } from '../../src/readings/pictureFile.ts';
 import { placeOf } from '../../src/readings/pictureReadings.ts';
-import { openBench, openBrowser, serveBench, solid, stage, type Served } from './browser.ts';
+import { solid, stage } from './browser.ts';
+import { inBrowser } from './inBrowser.ts';
 import { plate, profile, scan, shoot, type Shot } from './pictures.ts';
 
-let browser: Browser;
-let served: Served;
+const bench = inBrowser();
 let shot: Shot;
-beforeAll(async () => {
-  [browser, served] = await Promise.all([openBrowser(), serveBench()]);
+beforeAll(() => {
   shot = shoot();
-}, 120_000);
-afterAll(async () => {
-  await browser?.close();
-  await served?.close();
 });
 
 const kept = (page: Page) => page.getByText('Kept on this machine').waitFor();
@@ -74,7 +69,7 @@ const transform = (picture: Locator): Promise<string> => picture.evaluate((image
 
 describe('a picture under the readings', () => {
   test('four corners, a size, six taps: readings in mm within the stated error; a reload keeps the picture', async () => {
-    const { page, context, errors } = await openBench(browser, served.url);
+    const { page, context, errors } = await bench.open();
     await stage(page, 'Readings');
     await page.getByRole('button', { name: 'Clear' }).click();
     await choosePicture(page, { name: 'casting.png', mimeType: 'image/png', buffer: shot.png });
@@ -190,7 +185,7 @@ describe('a picture under the readings', () => {
   });
 
   test('a flatbed scan by two rulers: each way has its own scale; the picture lies under the curve on both stages', async () => {
-    const { page, context, errors } = await openBench(browser, served.url);
+    const { page, context, errors } = await bench.open();
     const flat = scan();
     await stage(page, 'Readings');
     await page.getByRole('button', { name: 'Clear' }).click();
@@ -236,7 +231,7 @@ describe('a picture under the readings', () => {
   });
 
   test('by keyboard alone: four corners put and moved, a size typed, a reading put', async () => {
-    const { page, context, errors } = await openBench(browser, served.url);
+    const { page, context, errors } = await bench.open();
     await stage(page, 'Readings');
     await choosePicture(page, { name: 'casting.png', mimeType: 'image/png', buffer: shot.png });
     await page.locator('.board-svg.aiming').waitFor();
@@ -271,7 +266,7 @@ describe('a picture under the readings', () => {
   });
 
   test('readings already there stay, in order of station, and go when told', async () => {
-    const { page, context } = await openBench(browser, served.url);
+    const { page, context } = await bench.open();
     await stage(page, 'Readings');
     const before = await rows(page);
     await choosePicture(page, { name: 'casting.png', mimeType: 'image/png', buffer: shot.png });
@@ -293,9 +288,9 @@ describe('a picture under the readings', () => {
   });
 
   test('work kept before there were pictures is still there', async () => {
-    const context = await browser.newContext();
+    const context = await bench.browser().newContext();
     const page = await context.newPage();
-    await page.goto(`${served.url}icon.svg`);
+    await page.goto(`${bench.url()}icon.svg`);
     const document_ = JSON.parse(readFileSync('presets/worm-drive-cover.job.json', 'utf8')) as object;
     await page.evaluate(
       (kept) =>
@@ -319,14 +314,14 @@ describe('a picture under the readings', () => {
         }),
       { ...document_, title: 'Kept before pictures' },
     );
-    await page.goto(served.url);
+    await page.goto(bench.url());
     await solid(page);
     expect(await page.getByLabel('Title', { exact: true }).inputValue()).toBe('Kept before pictures');
     await context.close();
   });
 
   test('what is no picture is refused with the cure, and never shown', async () => {
-    const { page, context } = await openBench(browser, served.url);
+    const { page, context } = await bench.open();
     await stage(page, 'Readings');
     await choosePicture(page, { name: 'drawing.png', mimeType: 'image/png', buffer: Buffer.from('<svg xmlns="http://www.w3.org/2000/svg" onload="alert(1)"/>') });
     await page.locator('#notices').getByText(/drawing.png: Expected a PNG, JPEG or WebP picture/).waitFor();
@@ -338,7 +333,7 @@ describe('a picture under the readings', () => {
   });
 
   test('the sizes this reads off JPEG and WebP files are those their encoder wrote', async () => {
-    const { page, context } = await openBench(browser, served.url);
+    const { page, context } = await bench.open();
     for (const [type, kind] of [['image/jpeg', 'JPEG'], ['image/webp', 'WebP'], ['image/png', 'PNG']] as const) {
       for (const quality of [0.6, 1]) {
         const bytes = await page.evaluate(async ([t, q]) => {
@@ -353,9 +348,9 @@ describe('a picture under the readings', () => {
   });
 
   test('a tablet held upright, by touch: the finger aims, nothing is cut off', async () => {
-    const context = await browser.newContext({ viewport: { width: 820, height: 1180 }, hasTouch: true });
+    const context = await bench.browser().newContext({ viewport: { width: 820, height: 1180 }, hasTouch: true });
     const page = await context.newPage();
-    await page.goto(served.url);
+    await page.goto(bench.url());
     await solid(page);
     await page.getByRole('button', { name: 'Begin' }).click();
     await stage(page, 'Readings');

@@ -1,21 +1,13 @@
 /** The part in space, as a person looks at it: by mouse, keys and touch, in a real browser. */
-import type { Browser } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { openBench, openBrowser, serveBench, solid, type Served } from './browser.ts';
+import { describe, expect, test } from 'vitest';
+import { solid } from './browser.ts';
+import { inBrowser } from './inBrowser.ts';
 
-let browser: Browser;
-let served: Served;
-beforeAll(async () => {
-  [browser, served] = await Promise.all([openBrowser(), serveBench()]);
-}, 120_000);
-afterAll(async () => {
-  await browser?.close();
-  await served?.close();
-});
+const bench = inBrowser();
 
 describe('the part in space', () => {
   test('seen from named sides, turned by keys, cut open, measured and coloured by thickness', async () => {
-    const { page, context, errors } = await openBench(browser, served.url);
+    const { page, context, errors } = await bench.open();
     const canvas = page.locator('canvas.part-canvas');
     const seen = async (): Promise<string> => {
       await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
@@ -64,9 +56,9 @@ describe('the part in space', () => {
   });
 
   test('turned and enlarged by touch', async () => {
-    const context = await browser.newContext({ viewport: { width: 820, height: 1180 }, hasTouch: true, reducedMotion: 'reduce' });
+    const context = await bench.browser().newContext({ viewport: { width: 820, height: 1180 }, hasTouch: true, reducedMotion: 'reduce' });
     const page = await context.newPage();
-    await page.goto(served.url);
+    await page.goto(bench.url());
     await solid(page);
     await page.getByRole('button', { name: 'Begin' }).click();
     const canvas = page.locator('canvas.part-canvas');

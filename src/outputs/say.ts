@@ -13,3 +13,8 @@ export function sayMass(grams: number): string {
 
 /** 1234567 -> `1.2 MB`. */
 export const sayBytes = (bytes: number): string => (bytes < 1000 ? `${bytes} B` : bytes < 1e6 ? `${(bytes / 1e3).toFixed(0)} kB` : `${(bytes / 1e6).toFixed(1)} MB`);
+
+/** Misses and errors, to a thousandth of a millimetre or a ten-thousandth of an inch. */
+export const missFigure = (mm: number, units: Units): string => (units === 'inch' ? (mm / mmPerInch).toFixed(4) : mm.toFixed(3));
+
+export const sayMiss = (mm: number, units: Units): string => `${missFigure(mm, units)} ${units === 'inch' ? 'in' : 'mm'}`;

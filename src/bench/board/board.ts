@@ -6,7 +6,7 @@ import { boundsOf } from '../../outputs/drawing.ts';
 import { figure } from '../../outputs/svg.ts';
 import type { Vec2 } from '../../maths/vec.ts';
 import type { Board, BoardContent, BoardEvents, Handle } from './content.ts';
-import { handleNode } from './handleNode.ts';
+import { makeGrips } from './grips.ts';
 import { moveByKeys } from './keys.ts';
 import { markNode } from './markNode.ts';
 import { placePicture } from './picture.ts';
@@ -35,7 +35,10 @@ export function makeBoard(root: HTMLElement, events: BoardEvents): Board {
   let content: BoardContent | null = null;
   let fitted = false;
 
-  const size = (): Vec2 => [Math.max(1, svg.clientWidth), Math.max(1, svg.clientHeight)];
+  /** Asked of the page only when it may have changed: asked in the middle of a change, the page lays itself out anew. */
+  let known: Vec2 | null = null;
+  const size = (): Vec2 => (known ??= [Math.max(1, svg.clientWidth), Math.max(1, svg.clientHeight)]);
+  const showGrips = makeGrips(grips, (id) => focusHandle(id));
 
   function place(): void {
     const [w, hgt] = size();
@@ -75,12 +78,7 @@ export function makeBoard(root: HTMLElement, events: BoardEvents): Board {
     for (const text of ink.querySelectorAll('text')) text.setAttribute('font-size', figure(Math.max(Number(text.dataset['size']), leastText / scale)));
   }
 
-  function drawGrips(): void {
-    if (content === null) return;
-    const focused = document.activeElement?.getAttribute('data-handle');
-    grips.replaceChildren(...content.handles.map((handle) => handleNode(handle, scale)));
-    if (focused) focusHandle(focused);
-  }
+  const drawGrips = (): void => void (content !== null && showGrips(content.handles, scale));
 
   const handleOf = (target: EventTarget | null): Handle | null => {
     const id = (target as Element | null)?.closest?.('[data-handle]')?.getAttribute('data-handle');
@@ -204,7 +202,11 @@ export function makeBoard(root: HTMLElement, events: BoardEvents): Board {
   }
 
   picture.addEventListener('load', () => place());
-  new ResizeObserver(() => (fitted ? fit() : place())).observe(svg);
+  new ResizeObserver(() => {
+    known = null;
+    if (fitted) fit();
+    else place();
+  }).observe(svg);
 
   return {
     show(next) {
@@ -217,8 +219,10 @@ export function makeBoard(root: HTMLElement, events: BoardEvents): Board {
       svg.classList.toggle('on-picture', Boolean(next.picture));
       root.parentElement?.classList.toggle('wide-board', next.wide === true);
       placePicture(picture, next.picture ?? null, centre, scale, size());
-      if (fresh) fit();
-      else {
+      if (fresh) {
+        known = null;
+        fit();
+      } else {
         sizeText();
         drawGrips();
       }

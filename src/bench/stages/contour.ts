@@ -2,7 +2,7 @@
 import type { FairedContour } from '../../contour/contour.ts';
 import { fairContour } from '../../contour/fair.ts';
 import { contourDrawing } from '../../outputs/contourDrawing.ts';
-import { sayLengthUnit } from '../../outputs/say.ts';
+import { sayLengthUnit, sayMiss } from '../../outputs/say.ts';
 import type { Handle } from '../board/content.ts';
 import { fill, h } from '../dom.ts';
 import { readingDocument, setReading } from './readingsEdit.ts';
@@ -69,7 +69,7 @@ export function contourStage(bench: Bench, underlay: Underlay): Stage {
       if (!derived?.contour || !derived.job) return fill(figures, h('p', { class: 'empty' }, 'The curve appears with the third reading.'));
       const { report } = derived.contour;
       const { units } = derived.job;
-      const small = (mm: number): string => (units === 'inch' ? `${(mm / 25.4).toFixed(4)} in` : `${mm.toFixed(3)} mm`);
+      const small = (mm: number): string => sayMiss(mm, units);
       const radius = (r: typeof report.leastConvex): string => (r === null ? 'none' : `${sayLengthUnit(r.radius, units)} at ${sayLengthUnit(r.at[0], units)}`);
       const rows: readonly (readonly [string, string, string])[] = [
         ['', 'Faired', 'Through every reading'],

@@ -9,9 +9,9 @@ import type { Units } from '../../job/quantity.ts';
 import { readDocument } from '../../job/read.ts';
 import { tolerance } from '../../maths/tolerance.ts';
 import { sayIssue } from '../../result.ts';
+import { sayMiss } from '../../outputs/say.ts';
 import { h } from '../dom.ts';
 import { sayPair } from './fitWords.ts';
-import { sayMiss } from './networkWords.ts';
 import type { Bench } from './stage.ts';
 
 /** A diagnosis with the readings it was made from. */

@@ -2,8 +2,9 @@
 import type { Diagnosis, Remedy } from '../../fit/diagnosis.ts';
 import type { Units } from '../../job/quantity.ts';
 import { sayIssue } from '../../result.ts';
+import { sayMiss } from '../../outputs/say.ts';
 import { h } from '../dom.ts';
-import { sayMiss, type Line } from './networkWords.ts';
+import { type Line } from './networkWords.ts';
 
 const remedyWords: Readonly<Record<Remedy, string>> = { nothing: 'Leave as it is', design: 'In the design', 'print profile': 'In the printer profile', machine: 'At the machine', 'measure again': 'Measure again' };
 

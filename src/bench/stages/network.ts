@@ -8,10 +8,11 @@ import { holeReadingKinds, type HolePattern, type HoleReading } from '../../hole
 import type { JobDocument } from '../../job/schema.ts';
 import { patternDrawing } from '../../outputs/patternFiles.ts';
 import { sayIssue, type Result } from '../../result.ts';
+import { sayMiss } from '../../outputs/say.ts';
 import { fill, h } from '../dom.ts';
 import { chooseFile, readLimited } from '../files.ts';
 import { makeSheetTable } from '../panel/sheetTable.ts';
-import { networkLines, sayMiss } from './networkWords.ts';
+import { networkLines } from './networkWords.ts';
 import { nothing, type Bench, type Stage } from './stage.ts';
 import { takeOverDialog } from './takeOverDialog.ts';
 

@@ -1,16 +1,14 @@
 /** What a located pattern says, in lines. */
 import { sayReading } from '../../holes/screen.ts';
 import type { HolePattern, HoleReading } from '../../holes/pattern.ts';
-import { mmPerInch, type Units } from '../../job/quantity.ts';
+import type { Units } from '../../job/quantity.ts';
 import { sayIssue } from '../../result.ts';
+import { sayMiss } from '../../outputs/say.ts';
 
 export interface Line {
   readonly text: string;
   readonly bad?: boolean;
 }
-
-/** Small lengths, to a thousandth of a mm. */
-export const sayMiss = (mm: number, units: Units): string => (units === 'inch' ? `${(mm / mmPerInch).toFixed(4)} in` : `${mm.toFixed(3)} mm`);
 
 export function networkLines(pattern: HolePattern, readings: readonly HoleReading[], units: Units): Line[] {
   const say = (mm: number): string => sayMiss(mm, units);

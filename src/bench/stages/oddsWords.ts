@@ -1,7 +1,7 @@
 /** How likely it is that everything bolts up, in lines. */
 import type { Bolting } from '../../fit/bolting.ts';
 import type { Units } from '../../job/quantity.ts';
-import { sayMiss } from './networkWords.ts';
+import { sayMiss } from '../../outputs/say.ts';
 
 /** mm: nobody enlarges a screw hole by more than this. */
 const unlike = 3;

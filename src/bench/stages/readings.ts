@@ -8,6 +8,7 @@ import { label, polyline, type Mark } from '../../outputs/drawing.ts';
 import { readReadings } from '../../readings/read.ts';
 import type { Units } from '../../job/quantity.ts';
 import { sayIssue } from '../../result.ts';
+import { missFigure } from '../../outputs/say.ts';
 import type { Handle } from '../board/content.ts';
 import { h } from '../dom.ts';
 import { chooseFile, readLimited } from '../files.ts';
@@ -22,8 +23,7 @@ import { looksLikePicture, type Underlay } from './underlay.ts';
 /** Rows shown; more readings than this come from a scan, and nobody types into those. */
 const mostRows = 500;
 
-const columns = ['x', 'z'] as const;
-type Column = (typeof columns)[number];
+type Column = 'x' | 'z';
 
 export function readingsStage(bench: Bench, underlay: Underlay): Stage {
   const { store } = bench;
@@ -37,7 +37,8 @@ export function readingsStage(bench: Bench, underlay: Underlay): Stage {
     h('thead', {}, h('tr', {}, h('th', { class: 'n' }, '#'), h('th', { class: 'n' }, 'Station'), h('th', { class: 'n' }, 'Height'), unitHead, h('th', { class: 'n' }, 'Miss'), h('th', {}, 'Remark'), h('th', {}, ''))),
     rows,
   );
-  const desk = h('div', {}, underlay.bar, table);
+  const more = h('p', { class: 'hint' });
+  const desk = h('div', {}, underlay.bar, table, more);
 
   const cell = (row: number, column: Column): HTMLInputElement | null => rows.querySelector<HTMLInputElement>(`input[data-row="${row}"][data-column="${column}"]`);
 
@@ -143,11 +144,12 @@ export function readingsStage(bench: Bench, underlay: Underlay): Stage {
     const contour = store.derived.contour;
     const miss = new Map(contour?.report.residuals.map((r) => [r.index, r]));
     const said = remarksByRow(store.derived);
-    const count = Math.min(readings.length, mostRows) + 1;
+    const all = readings.length < mostRows;
+    const count = all ? readings.length + 1 : mostRows;
     while (rows.children.length > count) rows.lastElementChild?.remove();
     while (rows.children.length < count) rows.append(emptyRow(rows.children.length));
     for (let i = 0; i < count; i += 1) refreshRow(rows.children[i] as HTMLTableRowElement, i, readings[i], miss.get(i), said.get(i));
-    if (readings.length > mostRows) rows.append();
+    more.textContent = all ? '' : `The first ${mostRows} of ${readings.length} readings are listed. All of them are used; the rest is changed in the file they came from.`;
   }
 
   function emptyRow(i: number): HTMLTableRowElement {
@@ -157,18 +159,19 @@ export function readingsStage(bench: Bench, underlay: Underlay): Stage {
   }
 
   function refreshRow(tr: HTMLTableRowElement, i: number, reading: TypedReading | undefined, residual: { readonly distance: number; readonly used: boolean } | undefined, said: string | undefined): void {
-    const [, , , means, miss, remark, act] = [...tr.cells] as HTMLTableCellElement[];
-    for (const column of columns) {
-      const input = cell(i, column);
+    const [, station, height, means, miss, remark, act] = [...tr.cells] as HTMLTableCellElement[];
+    for (const [column, place] of [['x', station], ['z', height]] as const) {
+      const input = place!.firstElementChild as HTMLInputElement;
       const text = reading === undefined ? '' : String(reading[column]);
-      if (input && input.value !== text) input.value = text;
+      if (input.value !== text) input.value = text;
     }
     const mm = reading && [reading.x, reading.z].map((typed) => millimetres(typed, units()));
-    const say = (v: number | null | undefined): string => (v == null ? '–' : units() === 'inch' ? (v / 25.4).toFixed(4) : v.toFixed(3));
-    means!.textContent = mm ? `${say(mm[0])}, ${say(mm[1])}` : '';
-    miss!.textContent = residual ? (units() === 'inch' ? (residual.distance / 25.4).toFixed(4) : residual.distance.toFixed(3)) : '';
+    const say = (v: number | null | undefined): string => (v == null ? '–' : missFigure(v, units()));
+    const write = (place: Element | undefined, text: string): void => void (place!.textContent === text || (place!.textContent = text));
+    write(means, mm ? `${say(mm[0])}, ${say(mm[1])}` : '');
+    write(miss, residual ? say(residual.distance) : '');
     const text = said ?? (reading?.leaveOut ? 'Left out.' : reading?.corner ? 'Corner.' : reading?.error === undefined ? '' : `±${reading.error}`);
-    if (remark!.textContent !== text) remark!.textContent = text;
+    write(remark, text);
     remark!.classList.toggle('bad', said !== undefined);
     tr.setAttribute('aria-selected', i === chosen ? 'true' : 'false');
     (act!.firstElementChild as HTMLElement).hidden = reading === undefined;

@@ -13,9 +13,9 @@ import { enlargement, sizeOf } from '../../outputs/patternFiles.ts';
 import { planDrawing } from '../../outputs/planDrawing.ts';
 import { sayIssue, type Result } from '../../result.ts';
 import type { SolidPlan } from '../../solid/plan.ts';
+import { sayMiss } from '../../outputs/say.ts';
 import { fill, h } from '../dom.ts';
 import { derive } from '../state/derive.ts';
-import { sayMiss } from './networkWords.ts';
 import { lettering, nothing, type Bench, type Stage } from './stage.ts';
 
 interface Side {

@@ -3,12 +3,11 @@ import { boltTo } from '../../fit/bolting.ts';
 import { likelyTaken, takeOver, type TakenAs } from '../../fit/takeOver.ts';
 import type { HolePattern } from '../../holes/pattern.ts';
 import { readDocument } from '../../job/read.ts';
-import { sayLength } from '../../outputs/say.ts';
+import { sayLength, sayMiss } from '../../outputs/say.ts';
 import { sayIssue } from '../../result.ts';
 import { h } from '../dom.ts';
 import { derive } from '../state/derive.ts';
 import { oddsLines } from './oddsWords.ts';
-import { sayMiss } from './networkWords.ts';
 import type { Bench } from './stage.ts';
 
 const words: Readonly<Record<TakenAs, string>> = { move: 'moves the one of that name', tab: 'becomes a tab', boss: 'becomes a boss', hole: 'becomes a hole in the skin', leave: 'is left out' };

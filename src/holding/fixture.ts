@@ -62,7 +62,8 @@ export function fixtureOf(job: Job, plan: SolidPlan): Fixture {
       plate,
       blocks: [...feet.blocks, ...tabs.blocks],
       columns: [...posts.filter((post) => post !== null), ...nestPosts(job, plan, hollow), ...skin.columns],
-      reliefs: [...tabs.reliefs, ...lowBosses(job, plan), ...mouths(plan, posts, pins)],
+      reliefs: [...tabs.reliefs, ...lowBosses(job, plan)],
+      mouths: mouths(plan, posts, pins),
       pins,
       holes: [...screws.flatMap((screw) => screwHole(screw, plate)), ...pins.map((pin) => pinHole(pin, plan)), ...padHoles, ...tableHoles(job, layout, plate), boreHole(job, layout, plate)],
       text: texts(job, layout),
@@ -87,17 +88,17 @@ function lowBosses(job: Job, { body, bosses }: SolidPlan): FixturePlan['reliefs'
 }
 
 /** Room for the burrs round the mouths of holes: in posts under bosses and in pads under tab holes. */
-function mouths(plan: SolidPlan, posts: readonly (Column | null)[], pins: readonly Pin[]): FixturePlan['reliefs'] {
+function mouths(plan: SolidPlan, posts: readonly (Column | null)[], pins: readonly Pin[]): FixturePlan['mouths'] {
   const inPosts = plan.bosses.flatMap((boss, i) => {
     const post = posts[i];
     if (boss.hole === null || post == null) return [];
     const radius = Math.min(boss.hole.diameter / 2 + boss.hole.mouthBreak + mouthWide, post.radius - mouthWide);
-    return radius > boss.hole.diameter / 2 ? [{ name: boss.name, outline: circleOutline(post.at, radius), from: boss.endHeight - mouthDeep }] : [];
+    return radius > boss.hole.diameter / 2 ? [{ name: boss.name, at: post.at, radius, from: boss.endHeight - mouthDeep }] : [];
   });
   const inPads = plan.tabs.flatMap((tab) => {
     if (tab.hole === null) return [];
     const radius = (tab.hole.diameter + tab.hole.slot) / 2 + tab.hole.mouthBreak + mouthWide;
-    return pins.some((pin) => pin.name === tab.name) || 2 * radius < Math.min(tab.length, tab.reach) ? [{ name: tab.name, outline: circleOutline([tab.hole.entry[0], tab.hole.entry[1]], radius), from: tab.seat - mouthDeep }] : [];
+    return pins.some((pin) => pin.name === tab.name) || 2 * radius < Math.min(tab.length, tab.reach) ? [{ name: tab.name, at: [tab.hole.entry[0], tab.hole.entry[1]] as Vec2, radius, from: tab.seat - mouthDeep }] : [];
   });
   return [...inPosts, ...inPads];
 }

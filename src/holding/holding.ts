@@ -177,6 +177,8 @@ export interface FixturePlan {
   readonly columns: readonly Column[];
   /** Room cut free round what hangs lower than the blocks beside it: outline from `from` upwards. */
   readonly reliefs: readonly { readonly name: string; readonly outline: Outline; readonly from: number }[];
+  /** Round room for the burrs round the mouths of holes, cut into what carries them: from `from` up to its top. */
+  readonly mouths: readonly { readonly name: string; readonly at: Vec2; readonly radius: number; readonly from: number }[];
   readonly pins: readonly Pin[];
   readonly holes: readonly FixtureHole[];
   readonly text: readonly FixtureText[];

@@ -11,6 +11,7 @@ import { rectangleOutline, roundedPolygon, type Outline } from '../solid/outline
 import type { SolidPlan, TabPlan, ThroughHole } from '../solid/plan.ts';
 import { rod, standing, type Form, type Recipe, type RecipeStep } from '../solid/recipe.ts';
 import { footBeside, wallFrame } from '../solid/walls.ts';
+import { putInOf } from './boring.ts';
 import { bodyOnPlan, tabOnPlan } from './footprint.ts';
 import type { FixtureHole, FixturePlan, FixtureText, Pin, Stock } from './holding.ts';
 
@@ -23,6 +24,7 @@ const rooted = 1;
 export function fixtureRecipe(plan: FixturePlan): Recipe {
   const { least, most } = plan.plate;
   const highest = Math.max(most[2], ...plan.blocks.map((block) => block.top), ...plan.columns.map((column) => column.top)) + overrun;
+  const { posts, bores, otherColumns, otherHoles, otherMouths } = putInOf(plan);
   const bottom = most[2] - Math.min(rooted, (most[2] - least[2]) / 2);
   return {
     name: 'fixture',
@@ -30,11 +32,13 @@ export function fixtureRecipe(plan: FixturePlan): Recipe {
     start: [
       { kind: 'box', least, most },
       ...plan.blocks.map((block) => standing(block.outline, bottom, block.top, block.holes)),
-      ...plan.columns.map(({ at, radius, top }) => rod([...at, bottom], [0, 0, 1], radius, top - bottom)),
+      ...otherColumns.map(({ at, radius, top }) => rod([...at, bottom], [0, 0, 1], radius, top - bottom)),
     ],
     steps: [
       { do: 'cut', with: plan.reliefs.map(({ outline, from }) => standing(outline, from, highest)) },
-      { do: 'cut', with: plan.holes.flatMap((hole) => drills(hole, least[2], highest)) },
+      { do: 'stand', posts: posts.map(({ at, radius, top }) => ({ at, radius, from: most[2], top })) },
+      { do: 'cut', with: [...otherMouths.map(({ at, radius, from }) => rod([...at, from], [0, 0, 1], radius, highest - from)), ...otherHoles.flatMap((hole) => drills(hole, least[2], highest))] },
+      { do: 'drill', bores },
       { do: 'sink', with: plan.text.map((text) => letters(text, most[2])) },
     ],
   };

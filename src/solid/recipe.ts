@@ -29,11 +29,29 @@ export type Form =
 
 export type Prism = Extract<Form, { kind: 'prism' }>;
 
-export interface RecipeStep {
-  /** sink: letters whose upper ends lie in a level face of the solid, cut into it; quick where they stand clear of its edges. */
-  readonly do: 'fuse' | 'cut' | 'common' | 'sink';
-  readonly with: readonly Form[];
+/** A round upright column on a level face of the solid at height `from`. */
+export interface Post {
+  readonly at: Vec2;
+  readonly radius: number;
+  readonly from: number;
+  readonly top: number;
 }
+
+/** An upright drill in steps, from the lowest up: each reaches from the end of the one below to `to`. Open where it comes out in a level face. */
+export interface Bore {
+  readonly at: Vec2;
+  readonly from: number;
+  readonly steps: readonly { readonly radius: number; readonly to: number }[];
+  readonly open: { readonly below: boolean; readonly above: boolean };
+}
+
+export type RecipeStep =
+  /** sink: letters whose upper ends lie in a level face of the solid, cut into it; quick where they stand clear of its edges. */
+  | { readonly do: 'fuse' | 'cut' | 'common' | 'sink'; readonly with: readonly Form[] }
+  /** Posts, each wholly on its face and clear of everything else there. */
+  | { readonly do: 'stand'; readonly posts: readonly Post[] }
+  /** Bores, each wholly inside the faces it comes out in, that meet nothing else of the solid. */
+  | { readonly do: 'drill'; readonly bores: readonly Bore[] };
 
 export interface Recipe {
   /** What it is, for messages: `fixture`, `piece 2`. */

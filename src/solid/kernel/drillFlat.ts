@@ -23,10 +23,11 @@ export interface FlatDrill {
 }
 
 /**
- * `solid` with the drills taken away (`remove`), or with them added, where the solid is itself a hollow. Throws
- * KernelFailure when a mouth finds no face of its own.
+ * `solid` with the drills taken away (`remove`), or with them added: to a hollow, or as posts. Throws KernelFailure when a
+ * mouth finds no face of its own: none, or several. `nested`: of several the smallest is taken, where one may lie in a hole
+ * of another; whoever says so checks that the result is valid.
  */
-export function drillFlat(oc: Oc, kept: KeptFaces, solid: TopoDS_Shape, drills: readonly FlatDrill[], remove: boolean): TopoDS_Shape {
+export function drillFlat(oc: Oc, kept: KeptFaces, solid: TopoDS_Shape, drills: readonly FlatDrill[], remove: boolean, nested = false): TopoDS_Shape {
   return guarded(oc, 'hole', () => scoped((keep) => {
     if (countOf(oc, solid, 'solid') !== 1) throw new KernelFailure('hole: not one solid');
     const faces = facesOf(oc, solid).map(keep).map((face) => ({ face, plane: planeOf(oc, face), wires: [] as TopoDS_Wire[] }));
@@ -39,7 +40,8 @@ export function drillFlat(oc: Oc, kept: KeptFaces, solid: TopoDS_Shape, drills: 
           continue;
         }
         const hosts = faces.filter(({ face: host, plane }) => plane !== null && inPlane(plane, mouth) && holds(oc, host, mouth));
-        if (hosts.length !== 1) throw new KernelFailure(`hole: ${hosts.length} faces for its mouth`);
+        if (hosts.length === 0 || (hosts.length > 1 && !nested)) throw new KernelFailure(`hole: ${hosts.length} faces for its mouth`);
+        if (hosts.length > 1) hosts.sort((a, b) => spread(oc, a.face) - spread(oc, b.face));
         const rim = keep(oc.BRepTools.OuterWire(face));
         // Mouth and host look the same way when metal is removed, opposite ways when a hollow grows.
         hosts[0]!.wires.push(remove ? keep(oc.TopoDS.Wire(keep(rim.Reversed()))) : rim);
@@ -82,6 +84,15 @@ function mouthOf(oc: Oc, face: TopoDS_Face, drill: FlatDrill): Mouth | null {
   const plane = planeOf(oc, face);
   if (plane === null) return null;
   return drill.mouths.find((mouth) => Math.abs(along(plane.normal, mouth.normal)) > 1 - tolerance.angle && Math.abs(plane.distance - along(plane.normal, mouth.at)) < tolerance.point) ?? null;
+}
+
+/** mm, diagonal of the box round a face. */
+function spread(oc: Oc, face: TopoDS_Face): number {
+  return scoped((keep) => {
+    const bounds = keep(new oc.Bnd_Box());
+    oc.BRepBndLib.Add(face, bounds, false);
+    return Math.sqrt(bounds.SquareExtent());
+  });
 }
 
 /** Whether the mouth lies inside the bounds of a face. Which face it is beyond that is known from the plan. */

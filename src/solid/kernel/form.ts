@@ -3,14 +3,16 @@
  * out is one valid closed solid whose mesh has no gap, or a refusal. Results belong to the caller.
  */
 import type { TopoDS_Shape } from 'replicad-opencascadejs';
-import { add3, cross3, scale3 } from '../../maths/vec.ts';
+import { add3, cross3, scale3, type Vec2, type Vec3 } from '../../maths/vec.ts';
 import { tolerance } from '../../maths/tolerance.ts';
 import { ok, refuse, type Issue, type Result } from '../../result.ts';
 import type { MeshQuality, RigidMotion, SolidRef } from '../door.ts';
-import type { Form, Frame, Recipe, RecipeStep } from '../recipe.ts';
+import { rod, type Bore, type Form, type Frame, type Post, type Recipe, type RecipeStep } from '../recipe.ts';
 import { combine } from './boolean.ts';
 import { carveFlat } from './carveFlat.ts';
+import { drillFlat, type FlatDrill } from './drillFlat.ts';
 import { inkFor, type Font } from './glyphs.ts';
+import type { KeptFaces } from './keptFaces.ts';
 import { isClosed, isValid, volumeOf } from './measure.ts';
 import { guarded, KernelFailure, type Oc } from './oc.ts';
 import { turnedTo, type Outline } from '../outline.ts';
@@ -22,6 +24,7 @@ export const formQuality: MeshQuality = { deviation: tolerance.meshDeviationEdit
 
 export interface FormShop {
   readonly oc: Oc;
+  readonly kept: KeptFaces;
   readonly font: () => Font | null;
   /** The shape of a solid held by the kernel; it stays the kernel's. */
   readonly shapeOf: (solid: SolidRef) => TopoDS_Shape;
@@ -31,17 +34,20 @@ export interface FormShop {
 
 /** How a recipe is cooked. The second and third ways are for where the quick one does not come out sound. */
 interface Way {
-  /** Letters let into their face by hand, or cut. */
-  readonly letters: 'sunk' | 'cut';
+  /** Letters, posts and bores put in by hand, or by booleans. */
+  readonly by: 'hand' | 'booleans';
   /** Seams between fused bodies taken out, or left in; then faces that graze each other are taken to touch. */
   readonly seams: 'joined' | 'kept';
 }
 
-const quickest: Way = { letters: 'sunk', seams: 'joined' };
+const quickest: Way = { by: 'hand', seams: 'joined' };
+
+/** mm posts are rooted and bores run past their faces where booleans do it. */
+const overrun = 1;
 
 export function form(shop: FormShop, recipe: Recipe): Result<TopoDS_Shape> {
-  const lettered = recipe.steps.some((step) => step.do === 'sink');
-  const ways: readonly Way[] = [quickest, ...(lettered ? [{ letters: 'cut', seams: 'joined' } as const] : []), { letters: 'cut', seams: 'kept' }];
+  const handy = recipe.steps.some((step) => step.do === 'sink' || step.do === 'stand' || step.do === 'drill');
+  const ways: readonly Way[] = [quickest, ...(handy ? [{ by: 'booleans', seams: 'joined' } as const] : []), { by: 'booleans', seams: 'kept' }];
   let first: Result<TopoDS_Shape> | null = null;
   for (const way of ways) {
     const made = formOnce(shop, recipe, way);
@@ -85,12 +91,50 @@ function cook(shop: FormShop, recipe: Recipe, way: Way): TopoDS_Shape {
     const fused = { ...options, simplify: way.seams === 'joined' };
     const start = others.length === 0 ? first : keep(combine(oc, 'fuse', [first], others, fused));
     const apply = (shape: TopoDS_Shape, step: RecipeStep): TopoDS_Shape => {
+      const byHand = way.by === 'hand';
+      if (step.do === 'stand') return byHand ? putIn(shop, shape, step.posts.map(postDrill), false) : combine(oc, 'fuse', [shape], bodies(step.posts.map(rooted)), fused);
+      if (step.do === 'drill') return byHand ? putIn(shop, shape, step.bores.map(boreDrill), true) : combine(oc, 'cut', [shape], bodies(step.bores.map(overrunning)), options);
       if (step.do === 'fuse') return combine(oc, 'fuse', [shape], bodies(step.with), fused);
       if (step.do !== 'sink') return combine(oc, step.do, [shape], bodies(step.with), options);
-      return way.letters === 'sunk' ? sunk(shop, shape, step.with, bodies(step.with)) : combine(oc, 'cut', [shape], bodies(step.with));
+      return byHand ? sunk(shop, shape, step.with, bodies(step.with)) : combine(oc, 'cut', [shape], bodies(step.with));
     };
-    return soleSolid(oc, recipe.steps.filter((step) => step.with.length > 0).reduce((shape, step) => keep(apply(shape, step)), start));
+    return soleSolid(oc, recipe.steps.filter((step) => countOfStep(step) > 0).reduce((shape, step) => keep(apply(shape, step)), start));
   });
+}
+
+const countOfStep = (step: RecipeStep): number => (step.do === 'stand' ? step.posts : step.do === 'drill' ? step.bores : step.with).length;
+
+/** A round body by hand: what it is turned from, and the flat faces it opens in. */
+interface HandDrill {
+  readonly form: Form;
+  readonly mouths: FlatDrill['mouths'];
+}
+
+const up: Vec3 = [0, 0, 1];
+const down: Vec3 = [0, 0, -1];
+
+const postDrill = ({ at, radius, from, top }: Post): HandDrill => ({ form: rod([...at, from], up, radius, top - from), mouths: [{ normal: up, at: [...at, from], radius }] });
+const rooted = ({ at, radius, from, top }: Post): Form => rod([...at, from - overrun], up, radius, top - from + overrun);
+
+function boreDrill({ at, from, steps, open }: Bore): HandDrill {
+  const [first, last] = [steps[0]!, steps.at(-1)!];
+  return {
+    form: { kind: 'turned', from: [...at, from], axis: up, profile: stepped(steps, from) },
+    mouths: [...(open.below ? [{ normal: down, at: [...at, from] as const, radius: first.radius }] : []), ...(open.above ? [{ normal: up, at: [...at, last.to] as const, radius: last.radius }] : [])],
+  };
+}
+
+function overrunning({ at, from, steps, open }: Bore): Form {
+  const low = open.below ? from - overrun : from;
+  const longer = steps.map((step, i) => (i === steps.length - 1 && open.above ? { ...step, to: step.to + overrun } : step));
+  return { kind: 'turned', from: [...at, low], axis: up, profile: stepped(longer, low) };
+}
+
+/** (radius, height over `from`) up the outside of a stepped drill. */
+const stepped = (steps: Bore['steps'], from: number): Vec2[] => [[0, 0], ...steps.flatMap(({ radius, to }, i): Vec2[] => [[radius, i === 0 ? 0 : steps[i - 1]!.to - from], [radius, to - from]]), [0, steps.at(-1)!.to - from]];
+
+function putIn(shop: FormShop, shape: TopoDS_Shape, drills: readonly HandDrill[], remove: boolean): TopoDS_Shape {
+  return scoped((keep) => drillFlat(shop.oc, shop.kept, keep(soleSolid(shop.oc, shape)), drills.map(({ form: one, mouths }) => ({ solid: keep(bodiesOf(shop, one)[0]!), mouths })), remove, true));
 }
 
 /** Letters let into the level face their upper ends lie in. */

@@ -65,7 +65,7 @@ export async function openKernel(options: KernelOptions = {}): Promise<Kernel> {
       return hollow.ok ? ok(hold({ shape: copyOf(hollow.value.shape), plan: null })) : hollow;
     },
     form(recipe, closedBy = formQuality) {
-      const formed = form({ oc, font: fontOf, shapeOf: (solid) => held(solid).shape, closes: (shape) => closes(shop.book.mesh(shape, closedBy)) }, recipe);
+      const formed = form({ oc, kept: shop.kept, font: fontOf, shapeOf: (solid) => held(solid).shape, closes: (shape) => closes(shop.book.mesh(shape, closedBy)) }, recipe);
       return formed.ok ? ok(hold({ shape: formed.value, plan: null })) : formed;
     },
     carve: (recipes, done) => carve({ manifolds, font: fontOf }, recipes, done),

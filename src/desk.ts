@@ -7,6 +7,7 @@ import { meshFiles, meshPictures } from './outputs/meshFiles.ts';
 import { Packing } from './outputs/pack.ts';
 import { coverSheets } from './outputs/paper/coverSheets.ts';
 import { headOf, planSheets, printed, solidSheets, type SheetSet } from './outputs/paper/paper.ts';
+import { planFiles, planPictures } from './outputs/planFiles.ts';
 import { viewerOf, type Viewer } from './outputs/view.ts';
 
 /** `pulse` is called between all larger pieces of work, for one who waits and wonders. */
@@ -32,6 +33,7 @@ export function openDesk(planned: PlannedData, font: Uint8Array | null, pulse: (
     return { sheets, ...filed(await printed(sheets, stem, head, font, pulse)) };
   };
   return {
+    planFiles: async () => ({ ...filed(planFiles(planned)), pictures: planPictures(planned) }),
     planSheets: () => print(() => planSheets(planned, date)),
     async solid(data) {
       const tree = triangleTree(data.mesh.positions, data.mesh.triangles);

@@ -116,8 +116,8 @@ export function releasePart({ built, held }: Part, kernel: Kernel): void {
 }
 
 /** A desk for a part. What prints is loaded when something is to be printed. */
-async function deskFor({ file: { job }, plan, contour, section }: Planned, { font }: Kernel, { date, drawer = null, openDesk, pulse }: MakeOptions): Promise<Desk> {
-  const data: PlannedData = { job, plan, contour, section, drawer, stem: stemOf(job), date };
+async function deskFor({ file: { job, document }, plan, contour, section }: Planned, { font }: Kernel, { date, drawer = null, openDesk, pulse }: MakeOptions): Promise<Desk> {
+  const data: PlannedData = { job, document, plan, contour, section, drawer, stem: stemOf(job), date };
   return openDesk !== undefined ? openDesk(data, font) : (await import('./desk.ts')).openDesk(data, font, pulse);
 }
 
@@ -126,13 +126,13 @@ export async function make(file: JobFile, kernel: Kernel, options: MakeOptions):
   const planned = planPart(file, options);
   if (!planned.ok) return planned;
   const desk = await deskFor(planned.value, kernel, options);
-  const early = desk.planSheets();
+  const early = { planFiles: desk.planFiles(), planSheets: desk.planSheets() };
   const shaped = shapePart(planned.value, kernel, options);
   if (!shaped.ok) return shaped;
   options.progress?.('checks', 0.65);
   const { measured, mesh, holding } = shaped.value;
   void desk.solid({ measured, mesh, holding });
-  const begun: Begun = { planSheets: early, findings: desk.findings(), meshFiles: desk.meshFiles(), solidSheets: desk.solidSheets() };
+  const begun: Begun = { ...early, findings: desk.findings(), meshFiles: desk.meshFiles(), solidSheets: desk.solidSheets() };
   let part = holdPart(shaped.value, kernel, options);
   try {
     options.progress?.('files', 0.8);

@@ -41,6 +41,7 @@ function ask<K extends keyof Desk>(call: K, args: Parameters<Desk[K]>): ReturnTy
 export const deskElsewhere: OpenDesk = (data, font) => {
   startDesk().postMessage({ call: 'open', data, font } satisfies ToDesk);
   return {
+    planFiles: () => ask('planFiles', []),
     planSheets: () => ask('planSheets', []),
     solid: (...args) => ask('solid', args),
     findings: () => ask('findings', []),

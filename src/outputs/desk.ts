@@ -7,7 +7,7 @@ import type { Finding } from '../checks/finding.ts';
 import type { FairedContour } from '../contour/contour.ts';
 import type { CutterDrawer } from '../holding/cutterFile.ts';
 import type { Holding } from '../holding/holding.ts';
-import type { Job } from '../job/schema.ts';
+import type { Job, JobDocument } from '../job/schema.ts';
 import type { Section } from '../section/section.ts';
 import type { Measured } from '../solid/door.ts';
 import type { WeldedMesh } from '../solid/mesh.ts';
@@ -15,10 +15,13 @@ import type { SolidPlan } from '../solid/plan.ts';
 import type { OutputFile } from './file.ts';
 import type { Listed, PackInfo } from './pack.ts';
 import type { SheetSet } from './paper/paper.ts';
+import type { ReportPicture } from './reportHtml.ts';
 
 /** What is known before there is a solid. */
 export interface PlannedData {
   readonly job: Job;
+  /** The job as it was typed. */
+  readonly document: JobDocument;
   readonly contour: FairedContour;
   readonly section: Section;
   readonly plan: SolidPlan;
@@ -53,6 +56,8 @@ export interface Printed extends Filed {
 }
 
 export interface Desk {
+  /** Drawings and lists that need no solid. */
+  planFiles(): Promise<Filed & { readonly pictures: readonly ReportPicture[] }>;
   /** The sheets that need no solid; null without a font. */
   planSheets(): Promise<Printed | null>;
   /** Everything from here on is about this solid. */
@@ -72,6 +77,7 @@ export interface Desk {
 
 /** What can be done as soon as the solid stands, and what was done before. */
 export interface Begun {
+  readonly planFiles: ReturnType<Desk['planFiles']>;
   readonly planSheets: ReturnType<Desk['planSheets']>;
   readonly findings: ReturnType<Desk['findings']>;
   readonly meshFiles: ReturnType<Desk['meshFiles']>;

@@ -8,21 +8,15 @@ import type { Section } from '../section/section.ts';
 import type { Built, Kernel, Measured } from '../solid/door.ts';
 import type { WeldedMesh } from '../solid/mesh.ts';
 import type { SolidPlan } from '../solid/plan.ts';
-import { inspectionSheet } from '../fit/firstArticle.ts';
 import { contentHash } from '../job/revisions.ts';
 import type { SheetSet } from './paper/paper.ts';
-import { contourDrawing } from './contourDrawing.ts';
 import type { Begun, Desk } from './desk.ts';
-import { dxfText } from './dxf.ts';
 import { stemOf, textFile, type OutputFile } from './file.ts';
 import { holdingFiles } from './holdingFiles.ts';
 import { fullTitle } from './meshFiles.ts';
-import { planDrawing } from './planDrawing.ts';
 import { massOf, reportOf, type Report } from './report.ts';
-import { reportHtml, type ReportPicture } from './reportHtml.ts';
+import { reportHtml } from './reportHtml.ts';
 import { sayLength, sayLengthUnit, sayMass } from './say.ts';
-import { sectionDrawing } from './sectionDrawing.ts';
-import { svgText } from './svg.ts';
 
 /** A part as it stands after the checks. */
 export interface CheckedPart {
@@ -58,12 +52,12 @@ export async function filesOf(input: CheckedPart, kernel: Kernel, options: Files
   const start = options.now?.() ?? 0;
   const { job } = input.file;
   const stem = stemOf(job);
-  const [step, ...others] = Array.from(productsOf(input, kernel, options.date, stem), (file) => ({ file, listed: desk.file(file) }));
-  const drawn = drawings(input);
+  const [step, ...holding] = Array.from(kernelFiles(input, kernel, options.date, stem), (file) => ({ file, listed: desk.file(file) }));
+  const drawn = await begun.planFiles;
   const { files: meshes, list: meshList, pictures } = await begun.meshFiles;
   const [shown, planned] = [await begun.solidSheets, await begun.planSheets];
-  const products = [step!.file, ...meshes, ...others.map(({ file }) => file)];
-  const productList = [await step!.listed, ...meshList, ...(await Promise.all(others.map(({ listed }) => listed)))];
+  const products = [step!.file, ...meshes, ...drawn.files, ...holding.map(({ file }) => file)];
+  const productList = [await step!.listed, ...meshList, ...drawn.list, ...(await Promise.all(holding.map(({ listed }) => listed)))];
   const all = { ...input, findings: inOrder([...(await begun.findings), ...input.findings]) };
   const printedList = [...(shown?.list ?? []), ...(planned?.list ?? [])];
   const cover = await desk.cover(all.findings, [...productList, ...printedList], coverFigures(input));
@@ -71,7 +65,7 @@ export async function filesOf(input: CheckedPart, kernel: Kernel, options: Files
 
   const stages = { ...input.stages, files: Math.round((options.now?.() ?? 0) - start) };
   const report = reportOf({ ...all, job, files: list, run: { date: options.date, stages_ms: stages } });
-  const html = textFile('report.html', 'text/html', 'The report to read.', reportHtml(report, input.plan, [{ caption: 'From outside.', svg: pictures.outside, wide: false }, { caption: 'From the mating side.', svg: pictures.matingSide, wide: false }, ...drawn]));
+  const html = textFile('report.html', 'text/html', 'The report to read.', reportHtml(report, input.plan, [{ caption: 'From outside.', svg: pictures.outside, wide: false }, { caption: 'From the mating side.', svg: pictures.matingSide, wide: false }, ...drawn.pictures]));
   const json = (of: Report): OutputFile => textFile('report.json', 'application/json', 'The report for programs.', `${JSON.stringify(of, null, 2)}\n`);
   // How long each stage took differs from run to run; without that the pack of the same job is the same.
   const reports = await Promise.all([html, json({ ...report, run: { ...report.run, stages_ms: {} } })].map((file) => desk.file(file)));
@@ -88,36 +82,17 @@ export async function filesOf(input: CheckedPart, kernel: Kernel, options: Files
   };
 }
 
-/** What is made with the kernel or without a mesh, the STEP of the part first. One after the other, so that a desk may take each as it comes. */
-function* productsOf(input: CheckedPart, kernel: Kernel, date: string, stem: string): Generator<OutputFile> {
+/** What is made with the kernel, the STEP of the part first. One after the other, so that a desk may take each as it comes. */
+function* kernelFiles(input: CheckedPart, kernel: Kernel, date: string, stem: string): Generator<OutputFile> {
   const { job } = input.file;
   const units = job.files.units ?? job.units;
-  const title = fullTitle(job);
-  const section = sectionDrawing(input.section, units);
-  const plan = planDrawing(input.plan, units);
   yield {
     name: `${stem}.step`,
     mimetype: 'model/step',
     purpose: `The solid for CAM and other modellers, ${job.files.stepSchema}, ${units}.`,
-    bytes: kernel.step([{ solid: input.built.solid, name: `${job.partNumber}-${job.revision}`, colour: job.files.colour }], { schema: job.files.stepSchema, units, fileName: `${stem}.step`, description: title, author: '', date }),
+    bytes: kernel.step([{ solid: input.built.solid, name: `${job.partNumber}-${job.revision}`, colour: job.files.colour }], { schema: job.files.stepSchema, units, fileName: `${stem}.step`, description: fullTitle(job), author: '', date }),
   };
-  yield textFile(`${stem}-section.svg`, 'image/svg+xml', 'Section at mid width, 1:1.', svgText(section, { title: `Section of ${title}` }));
-  yield textFile(`${stem}-section.dxf`, 'image/vnd.dxf', `Section at mid width, ${units}.`, dxfText(section, units));
-  yield textFile(`${stem}-plan.svg`, 'image/svg+xml', 'Plan from outside with the hole table, 1:1.', svgText(plan, { title: `Plan of ${title}` }));
-  yield textFile(`${stem}-plan.dxf`, 'image/vnd.dxf', `Plan from outside with the hole table, ${units}.`, dxfText(plan, units));
   if (input.held !== null) yield* holdingFiles({ job, plan: input.plan, part: input.built.solid, holding: input.holding, held: input.held }, kernel, stem, date);
-  yield textFile(`${stem}-first-article.csv`, 'text/csv', 'What to measure on the first part, to fill in and give to the verb "fit".', inspectionSheet(job, input.plan));
-  yield textFile(`${stem}.job.json`, 'application/json', 'The job this was made from.', `${JSON.stringify(input.file.document, null, 2)}\n`);
-}
-
-function drawings({ file: { job }, contour: faired, section, plan }: CheckedPart): ReportPicture[] {
-  const units = job.files.units ?? job.units;
-  const contour = contourDrawing(faired, false);
-  return [
-    { caption: `The contour and its readings. Misses and 95 % band are drawn ${contour.missFactor} times too large; the comb shows curvature.`, svg: svgText(contour, { title: 'Contour and readings', fluid: true }), wide: true },
-    { caption: `Section at mid width; skin ${sayLengthUnit(section.skin, units)} square to the top.`, svg: svgText(sectionDrawing(section, units, false), { title: 'Section', fluid: true }), wide: true },
-    { caption: 'Plan from outside; what is dashed lies under the skin.', svg: svgText(planDrawing(plan, units, false), { title: 'Plan', fluid: true }), wide: true },
-  ];
 }
 
 function coverFigures({ file, measured, built, contour }: CheckedPart): (readonly [string, string])[] {

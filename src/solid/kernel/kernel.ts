@@ -4,7 +4,7 @@ import type { Kernel, SolidRef } from '../door.ts';
 import { ok } from '../../result.ts';
 import type { SolidPlan } from '../plan.ts';
 import { buildSolid, hollowOf, type Workshop } from './build.ts';
-import { StageCache } from './cache.ts';
+import { StageCache, type Made } from './cache.ts';
 import { carve } from './carve.ts';
 import { form, formQuality, sharedVolume } from './form.ts';
 import { readFont, type Font } from './glyphs.ts';
@@ -31,8 +31,8 @@ export interface KernelOptions {
 
 interface Held {
   readonly shape: TopoDS_Shape;
-  /** What it was built from; null for a solid formed by a recipe. */
-  readonly plan: SolidPlan | null;
+  /** What it was built from, and the result of the last stage; null for a solid formed by a recipe. */
+  readonly built: { readonly plan: SolidPlan; readonly made: Made } | null;
 }
 
 export async function openKernel(options: KernelOptions = {}): Promise<Kernel> {
@@ -58,21 +58,23 @@ export async function openKernel(options: KernelOptions = {}): Promise<Kernel> {
       const built = buildSolid(shop, plan, buildOptions);
       if (!built.ok) return built;
       const { made, ...rest } = built.value;
-      return ok({ ...rest, solid: hold({ shape: copyOf(made.shape), plan }) });
+      return ok({ ...rest, solid: hold({ shape: copyOf(made.shape), built: { plan, made } }) });
     },
     hollow(plan) {
       const hollow = hollowOf(shop, plan);
-      return hollow.ok ? ok(hold({ shape: copyOf(hollow.value.shape), plan: null })) : hollow;
+      return hollow.ok ? ok(hold({ shape: copyOf(hollow.value.shape), built: null })) : hollow;
     },
     form(recipe, closedBy = formQuality) {
       const formed = form({ oc, kept: shop.kept, font: fontOf, shapeOf: (solid) => held(solid).shape, closes: (shape) => closes(shop.book.mesh(shape, closedBy)) }, recipe);
-      return formed.ok ? ok(hold({ shape: formed.value, plan: null })) : formed;
+      return formed.ok ? ok(hold({ shape: formed.value, built: null })) : formed;
     },
     carve: (recipes, done) => carve({ manifolds, font: fontOf }, recipes, done),
     overlap: (a, b) => sharedVolume(oc, { ...a, shape: held(a.solid).shape }, { ...b, shape: held(b.solid).shape }),
     measure(solid) {
-      const { shape, plan } = held(solid);
-      return measure(oc, shape, plan === null ? 0 : countTops(oc, shape, plan.body));
+      const { shape, built } = held(solid);
+      // What was looked at as thoroughly when it was built need not be looked at again.
+      const verdict = built === null ? null : shop.validity.known(built.made, true);
+      return measure(oc, shape, built === null ? 0 : countTops(oc, shape, built.plan.body), verdict === null ? undefined : verdict === '');
     },
     mesh: (solid, quality) => shop.book.mesh(held(solid).shape, quality),
     gap: (a, b, upTo) => gapBetween(manifolds, a, b, upTo),

@@ -88,8 +88,8 @@ function sides(oc: Oc, keep: Keep, shape: TopoDS_Shape): number[] {
 
 const sidesOf = (box: Bnd_Box): number[] => [box.GetXMin(), box.GetYMin(), box.GetZMin(), box.GetXMax(), box.GetYMax(), box.GetZMax()];
 
-/** `topFaces`: how many faces are pieces of the outer top; counted by the caller, who knows the contour. */
-export function measure(oc: Oc, shape: TopoDS_Shape, topFaces: number): Measured {
+/** `topFaces`: how many faces are pieces of the outer top; counted by the caller, who knows the contour. `valid`: the kernel's verdict, where it is known. */
+export function measure(oc: Oc, shape: TopoDS_Shape, topFaces: number, valid?: boolean): Measured {
   return guarded(oc, 'measure', () =>
     scoped((keep) => {
       const [volume, area] = [volumeOf, areaOf].map((figure) => guarded(oc, 'measure', () => figure(oc, shape))) as [number, number];
@@ -103,7 +103,7 @@ export function measure(oc: Oc, shape: TopoDS_Shape, topFaces: number): Measured
         },
         faces: countOf(oc, shape, 'face'),
         topFaces,
-        valid: isValid(oc, shape),
+        valid: valid ?? isValid(oc, shape),
         solids: countOf(oc, shape, 'solid'),
         closed: isClosed(oc, shape),
       };

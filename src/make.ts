@@ -116,8 +116,9 @@ export function releasePart({ built, held }: Part, kernel: Kernel): void {
 }
 
 /** A desk for a part. What prints is loaded when something is to be printed. */
-async function deskFor({ file: { job, document }, plan, contour, section }: Planned, { font }: Kernel, { date, drawer = null, openDesk, pulse }: MakeOptions): Promise<Desk> {
-  const data: PlannedData = { job, document, plan, contour, section, drawer, stem: stemOf(job), date };
+async function deskFor({ file, plan, contour, section }: Planned, { font }: Kernel, { date, drawer = null, openDesk, pulse }: MakeOptions): Promise<Desk> {
+  const { job } = file;
+  const data: PlannedData = { job, typed: file.document, plan, contour, section, drawer, stem: stemOf(job), date };
   return openDesk !== undefined ? openDesk(data, font) : (await import('./desk.ts')).openDesk(data, font, pulse);
 }
 

@@ -3,7 +3,7 @@
  * Looked at from points all over the finished solid with a cutter of no width; a place it passes may still be too narrow
  * (see the gap and corner checks).
  */
-import { firstHit } from '../maths/bvh.ts';
+import { firstHit } from '../maths/rays.ts';
 import type { Vec3 } from '../maths/vec.ts';
 import type { Finding } from './finding.ts';
 import type { Check } from './input.ts';

@@ -6,9 +6,10 @@
  * Method: inward ray, then the ball shrunk to the nearest far surface (the shrinking ball of Ma, Bae and Choi, 2012).
  * True to the mesh deviation; it can miss a thin place smaller than the spacing of the points.
  */
-import { firstHit, nearestOnSurface, type TriangleTree } from '../maths/bvh.ts';
-import { dot3, length3, type Vec3 } from '../maths/vec.ts';
-import { facetNormal } from '../solid/mesh.ts';
+import type { TriangleTree } from '../maths/bvh.ts';
+import { nearestOnSurface } from '../maths/nearest.ts';
+import { firstHit } from '../maths/rays.ts';
+import type { Vec3 } from '../maths/vec.ts';
 import type { Job } from '../job/schema.ts';
 import type { SolidPlan } from '../solid/plan.ts';
 import { sayMm, type Finding } from './finding.ts';
@@ -30,10 +31,8 @@ export interface Thin {
 /** Thickness at one point of the surface, or null where no far side faces it within `most` mm. */
 export function thicknessAt(tree: TriangleTree, point: SurfacePoint, most: number): Thin | null {
   const inward: Vec3 = [-point.normal[0], -point.normal[1], -point.normal[2]];
-  const far = (t: number): number => {
-    const n = facetNormal(tree, t);
-    return dot3(n, inward) / (length3(n) || 1);
-  };
+  const { normals } = tree;
+  const far = (t: number): number => normals[3 * t]! * inward[0] + normals[3 * t + 1]! * inward[1] + normals[3 * t + 2]! * inward[2];
   const looksThrough = (t: number): boolean => t === point.triangle || far(t) < facing;
   const hit = firstHit(tree, point.at, inward, 1e-4, most, looksThrough);
   if (hit === null) return null;

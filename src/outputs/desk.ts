@@ -21,7 +21,7 @@ import type { ReportPicture } from './reportHtml.ts';
 export interface PlannedData {
   readonly job: Job;
   /** The job as it was typed. */
-  readonly document: JobDocument;
+  readonly typed: JobDocument;
   readonly contour: FairedContour;
   readonly section: Section;
   readonly plan: SolidPlan;

@@ -11,7 +11,7 @@ import { sayLengthUnit } from './say.ts';
 import { sectionDrawing } from './sectionDrawing.ts';
 import { svgText } from './svg.ts';
 
-export function planFiles({ job, document, section, plan, stem }: PlannedData): OutputFile[] {
+export function planFiles({ job, typed, section, plan, stem }: PlannedData): OutputFile[] {
   const units = job.files.units ?? job.units;
   const title = fullTitle(job);
   const [across, above] = [sectionDrawing(section, units), planDrawing(plan, units)];
@@ -21,7 +21,7 @@ export function planFiles({ job, document, section, plan, stem }: PlannedData): 
     textFile(`${stem}-plan.svg`, 'image/svg+xml', 'Plan from outside with the hole table, 1:1.', svgText(above, { title: `Plan of ${title}` })),
     textFile(`${stem}-plan.dxf`, 'image/vnd.dxf', `Plan from outside with the hole table, ${units}.`, dxfText(above, units)),
     textFile(`${stem}-first-article.csv`, 'text/csv', 'What to measure on the first part, to fill in and give to the verb "fit".', inspectionSheet(job, plan)),
-    textFile(`${stem}.job.json`, 'application/json', 'The job this was made from.', `${JSON.stringify(document, null, 2)}\n`),
+    textFile(`${stem}.job.json`, 'application/json', 'The job this was made from.', `${JSON.stringify(typed, null, 2)}\n`),
   ];
 }
 

@@ -3,10 +3,11 @@
  * hidden. Orthographic; right of the drawing is `right`, up is `up`, mm true to size.
  * Method: edges are cut into short runs and each run is looked at along a ray towards the eye.
  */
-import { firstHit, type TriangleTree } from '../maths/bvh.ts';
+import type { TriangleTree } from '../maths/bvh.ts';
+import { anyHit } from '../maths/rays.ts';
 import { tolerance } from '../maths/tolerance.ts';
 import { add3, cross3, dot3, scale3, sub3, unit3, type Vec2, type Vec3 } from '../maths/vec.ts';
-import { chains, edgesOfMesh, facetNormal, featureEdges, meshBox, nodeAt, type MeshEdges, type WeldedMesh } from '../solid/mesh.ts';
+import { chains, edgesOfMesh, featureEdges, meshBox, nodeAt, type MeshEdges, type WeldedMesh } from '../solid/mesh.ts';
 import { polyline, type Drawing, type Mark } from './drawing.ts';
 
 export interface ViewPoint {
@@ -51,12 +52,11 @@ export function viewerOf(mesh: WeldedMesh, tree: TriangleTree): Viewer {
   const size = extent(mesh);
   const meshEdges = edgesOfMesh(mesh);
   const edges = featureEdges(mesh, tolerance.smoothEdge, meshEdges);
-  const normals = unitNormals(mesh);
   return (view, options) => {
     const up = cross3(view.towards, view.right);
     const step = options.step ?? size / 250;
     const flat = (p: Vec3): Vec2 => [dot3(p, view.right), dot3(p, up)];
-    const sharp = [...edges.filter((edge) => edge.kind !== 'smooth').map((edge) => edge.points), ...outlines(mesh, meshEdges, normals, view.towards)];
+    const sharp = [...edges.filter((edge) => edge.kind !== 'smooth').map((edge) => edge.points), ...outlines(mesh, meshEdges, tree.normals, view.towards)];
     const runs = (points: readonly Vec3[]): Run[] => runsOf(points, step, (p) => seen(tree, p, view.towards, size));
     const marks: Mark[] = [];
     // Where a radius runs out into a face there is nothing to feel; a thin line still helps the eye.
@@ -77,17 +77,6 @@ function extent(mesh: WeldedMesh): number {
   return Math.max(Math.hypot(most[0] - least[0], most[1] - least[1], most[2] - least[2]), 1);
 }
 
-/** Three numbers a facet. */
-function unitNormals(mesh: WeldedMesh): Float64Array {
-  const normals = new Float64Array(mesh.triangles.length);
-  for (let t = 0; t < normals.length / 3; t += 1) {
-    const n = facetNormal(mesh, t);
-    const size = Math.hypot(...n) || 1;
-    for (let k = 0; k < 3; k += 1) normals[3 * t + k] = n[k]! / size;
-  }
-  return normals;
-}
-
 /** Edges within one smooth stretch of surface where it turns from facing the eye to facing away. */
 function outlines(mesh: WeldedMesh, { count, low, high, first, second, uses }: MeshEdges, normals: Float64Array, towards: Vec3): Vec3[][] {
   const facing = new Float64Array(normals.length / 3);
@@ -104,7 +93,7 @@ function outlines(mesh: WeldedMesh, { count, low, high, first, second, uses }: M
 
 function seen(tree: TriangleTree, p: Vec3, towards: Vec3, size: number): boolean {
   // Off the surface by more than the facets stand off their faces, so that an edge does not hide itself.
-  return firstHit(tree, add3(p, scale3(towards, size * 1e-3)), towards, 0, size * 2) === null;
+  return !anyHit(tree, add3(p, scale3(towards, size * 1e-3)), towards, 0, size * 2);
 }
 
 interface Run {

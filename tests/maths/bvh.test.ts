@@ -2,7 +2,9 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { BufferAttribute, BufferGeometry, Ray, Vector3, DoubleSide } from 'three';
 import { MeshBVH } from 'three-mesh-bvh';
-import { firstHit, nearestOnSurface, triangleTree } from '../../src/maths/bvh.ts';
+import { triangleTree } from '../../src/maths/bvh.ts';
+import { nearestOnSurface } from '../../src/maths/nearest.ts';
+import { firstHit } from '../../src/maths/rays.ts';
 import type { Vec3 } from '../../src/maths/vec.ts';
 
 // Hundredths of a millimetre: the scale of real parts, without numbers too small to square.

@@ -201,7 +201,7 @@ describe('drawn for a printer', () => {
     const part = partOf('encoder-cover');
     const date = '2026-01-31T00:00:00Z';
     const written = async () => {
-      const desk = openDesk({ ...part, ...part.file, drawer: null, stem: 'x', date }, kernel.font);
+      const desk = openDesk({ ...part, job: part.file.job, typed: part.file.document, drawer: null, stem: 'x', date }, kernel.font);
       await desk.solid(part);
       const begun = { planFiles: desk.planFiles(), planSheets: desk.planSheets(), findings: desk.findings(), meshFiles: desk.meshFiles(), solidSheets: desk.solidSheets() };
       return (await filesOf(part, kernel, { date }, desk, begun)).files.filter((file) => !file.name.startsWith('report.'));

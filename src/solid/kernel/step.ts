@@ -19,12 +19,14 @@ export interface PlacedShape {
 /** Numbers the kernel gives the schemas in write.step.schema. */
 const schemaNumber = { AP214: 4, AP242: 5 } as const;
 const scratchFile = 'part.step';
+/** Bytes within which the kernel's own header ends. */
+const headMost = 4096;
 
 export function writeStep(oc: Oc, parts: readonly PlacedShape[], header: StepHeader): Uint8Array {
   return guarded(oc, 'STEP', () => withHeader(rawStep(oc, parts, header), header));
 }
 
-function rawStep(oc: Oc, parts: readonly PlacedShape[], header: StepHeader): string {
+function rawStep(oc: Oc, parts: readonly PlacedShape[], header: StepHeader): Uint8Array {
   return scoped((keep) => {
     const wrapped = parts.map((part) => ({ shape: keep(cast(keep(placedCopy(oc, part.shape, part.placed)) as never) as AnyShape & { delete(): void }), name: part.name, color: linearColour(part.colour) }));
     const assembly = keep(createAssembly(wrapped as never));
@@ -42,7 +44,7 @@ function rawStep(oc: Oc, parts: readonly PlacedShape[], header: StepHeader): str
     if (!writer.Perform(assembly.wrapped as never, scratchFile, range)) throw new KernelFailure('STEP: the writer reports a failure');
     const bytes = oc.FS.readFile(`/${scratchFile}`) as Uint8Array;
     oc.FS.unlink(`/${scratchFile}`);
-    return new TextDecoder().decode(bytes);
+    return bytes;
   });
 }
 
@@ -57,9 +59,10 @@ const spelledOut = (text: string): string =>
   });
 
 /** Header section of ISO 10303-21, 8.2, in place of the one the kernel wrote. */
-function withHeader(raw: string, header: StepHeader): Uint8Array {
-  const schema = /FILE_SCHEMA\(\(([\s\S]*?)\)\);/.exec(raw)?.[1];
-  const data = raw.indexOf('DATA;');
+function withHeader(raw: Uint8Array, header: StepHeader): Uint8Array {
+  const head = new TextDecoder('latin1').decode(raw.subarray(0, headMost));
+  const schema = /FILE_SCHEMA\(\(([\s\S]*?)\)\);/.exec(head)?.[1];
+  const data = head.indexOf('DATA;');
   if (schema === undefined || data < 0) throw new KernelFailure('STEP: the writer gave no header');
   const q = (text: string): string => `'${stepString(text)}'`;
   const lines = [
@@ -71,8 +74,17 @@ function withHeader(raw: string, header: StepHeader): Uint8Array {
     'ENDSEC;',
     '',
   ];
-  // Names come out of the kernel as bare UTF-8, which this edition of the standard does not know.
-  return new TextEncoder().encode(lines.join('\n') + spelledOut(raw.slice(data)));
+  return joined(new TextEncoder().encode(lines.join('\n')), inAscii(raw.subarray(data)));
+}
+
+/** Names come out of the kernel as bare UTF-8, which this edition of the standard does not know. */
+const inAscii = (text: Uint8Array): Uint8Array => (text.every((byte) => byte < 0x80) ? text : new TextEncoder().encode(spelledOut(new TextDecoder().decode(text))));
+
+function joined(head: Uint8Array, rest: Uint8Array): Uint8Array {
+  const whole = new Uint8Array(head.length + rest.length);
+  whole.set(head);
+  whole.set(rest, head.length);
+  return whole;
 }
 
 /** #rrggbb as a screen means it -> the linear light the kernel takes; its writer turns it back into screen values for the file. */

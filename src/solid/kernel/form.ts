@@ -15,6 +15,7 @@ import { inkFor, type Font } from './glyphs.ts';
 import type { KeptFaces } from './keptFaces.ts';
 import { isClosed, isValid, volumeOf } from './measure.ts';
 import { guarded, KernelFailure, type Oc } from './oc.ts';
+import { joinedCurves } from '../joinedCurves.ts';
 import { turnedTo, type Outline } from '../outline.ts';
 import { scoped } from './scope.ts';
 import { copyOf, countOf, onlySolid, placedCopy } from './topology.ts';
@@ -157,7 +158,7 @@ function bodiesOf({ oc, font, shapeOf }: FormShop, one: Form): TopoDS_Shape[] {
     case 'turned':
       return [turned(oc, one.from, one.axis, squareTo(one.axis), one.profile)];
     case 'letters':
-      return inkFor(font(), one.text, one.height).map(({ rim, holes }) => prism(oc, rim, holes, one.frame, one.from, one.to));
+      return inkFor(font(), one.text, one.height).map(({ rim, holes }) => prism(oc, joinedCurves(rim), holes.map(joinedCurves), one.frame, one.from, one.to));
     case 'solid':
       return [placedCopy(oc, shapeOf(one.solid), one.placed)];
   }

@@ -15,7 +15,7 @@ import { sweepUp } from './disk.ts';
 import { version } from './version.ts';
 
 // A command runs for seconds: optimising the kernel's code as eagerly as for a long life, on every core, costs more than it gives (a quarter of a cold make on two cores).
-setFlagsFromString('--wasm-tiering-budget=200000000');
+setFlagsFromString('--wasm-tiering-budget=400000000');
 setFlagsFromString('--wasm-num-compilation-tasks=1');
 
 // Each verb loads what it needs when it is called for: a command should answer at once.

@@ -4,13 +4,11 @@ import { runTasks, type Outcome } from './pool.ts';
 import type { Task } from './protocol.ts';
 import { basename, join } from 'node:path';
 import type { CutterDrawer } from '../holding/cutterFile.ts';
-import { readCutters } from '../holding/readCutters.ts';
 import type { Finding } from '../checks/finding.ts';
 import { stemOf } from '../outputs/file.ts';
 import type { ProofReport } from '../outputs/proofReport.ts';
 import type { Report } from '../outputs/report.ts';
 import { sayMass } from '../outputs/say.ts';
-import { readPrinterProfile } from '../proof/readPrinter.ts';
 import { ok, type Issue, type Result } from '../result.ts';
 import { paint, progressLine, sayFinding, sayIssues, table, sayWritten, type WrittenFile } from './words.ts';
 
@@ -49,19 +47,21 @@ export function dateFor(flag: string | undefined): string {
 }
 
 /** What the test print is drawn for; null without one. */
-function printerFor({ proof, printer }: Pick<MakeFlags, 'proof' | 'printer'>): Result<Task['proof']> {
+async function printerFor({ proof, printer }: Pick<MakeFlags, 'proof' | 'printer'>): Promise<Result<Task['proof']>> {
   if (printer === undefined) return ok(proof ? { profile: null, printerFile: '' } : null);
   const text = readText(printer);
   if (!text.ok) return text;
+  const { readPrinterProfile } = await import('../proof/readPrinter.ts');
   const read = readPrinterProfile(text.value);
   return read.ok ? ok({ profile: read.value.profile, printerFile: basename(printer) }) : read;
 }
 
 /** The shop's cutters; null when none are told. */
-function drawerFor({ cutters }: Pick<MakeFlags, 'cutters'>): Result<CutterDrawer | null> {
+async function drawerFor({ cutters }: Pick<MakeFlags, 'cutters'>): Promise<Result<CutterDrawer | null>> {
   if (cutters === undefined) return ok(null);
   const text = readText(cutters);
-  return text.ok ? readCutters(text.value) : text;
+  // The readers know the whole schema; most runs need neither.
+  return text.ok ? (await import('../holding/readCutters.ts')).readCutters(text.value) : text;
 }
 
 /** Something all jobs of the run need cannot be had. */
@@ -76,9 +76,9 @@ async function run(jobs: readonly string[], flags: Omit<MakeFlags, 'out'>, out: 
   const told = new Map<number, Told>();
   const inTheWay = out === null ? [] : folderIssues(out);
   if (inTheWay.length > 0) return refuseRun(flags, inTheWay, '');
-  const printer = printerFor(flags);
+  const printer = await printerFor(flags);
   if (!printer.ok) return refuseRun(flags, printer.issues, flags.printer ?? '');
-  const drawer = drawerFor(flags);
+  const drawer = await drawerFor(flags);
   if (!drawer.ok) return refuseRun(flags, drawer.issues, flags.cutters ?? '');
   const tasks: Task[] = [];
   for (const [number, job] of jobs.entries()) {

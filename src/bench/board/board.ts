@@ -8,7 +8,7 @@ import type { Vec2 } from '../../maths/vec.ts';
 import type { Board, BoardContent, BoardEvents, Handle } from './content.ts';
 import { makeGrips } from './grips.ts';
 import { moveByKeys } from './keys.ts';
-import { markNode } from './markNode.ts';
+import { makeInk } from './ink.ts';
 import { placePicture } from './picture.ts';
 import { h, s } from '../dom.ts';
 
@@ -38,6 +38,7 @@ export function makeBoard(root: HTMLElement, events: BoardEvents): Board {
   /** Asked of the page only when it may have changed: asked in the middle of a change, the page lays itself out anew. */
   let known: Vec2 | null = null;
   const size = (): Vec2 => (known ??= [Math.max(1, svg.clientWidth), Math.max(1, svg.clientHeight)]);
+  const draw = makeInk(ink);
   const showGrips = makeGrips(grips, (id) => focusHandle(id));
 
   function place(): void {
@@ -213,7 +214,7 @@ export function makeBoard(root: HTMLElement, events: BoardEvents): Board {
       const fresh = content?.subject !== next.subject;
       content = next;
       note.textContent = next.note;
-      ink.replaceChildren(...next.drawing.marks.map(markNode));
+      draw(next.drawing.marks);
       if (next.aiming !== true) stopAiming();
       svg.classList.toggle('aiming', next.aiming === true);
       svg.classList.toggle('on-picture', Boolean(next.picture));

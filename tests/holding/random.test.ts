@@ -12,11 +12,13 @@ import { sayMm } from '../../src/checks/finding.ts';
 import { holdingOf } from '../../src/holding/holdingOf.ts';
 import { holdUp, letGo } from '../../src/holding/holdUp.ts';
 import type { Holding } from '../../src/holding/holding.ts';
+import { fixtureRecipe } from '../../src/holding/recipes.ts';
 import { hollowOf } from '../../src/holding/hollow.ts';
 import type { Job } from '../../src/job/schema.ts';
 import { distance2 } from '../../src/maths/vec.ts';
 import { tolerance } from '../../src/maths/tolerance.ts';
-import type { Kernel } from '../../src/solid/door.ts';
+import type { Kernel, SolidRef } from '../../src/solid/door.ts';
+import { rod, type Recipe, type RecipeStep } from '../../src/solid/recipe.ts';
 import { weld } from '../../src/solid/mesh.ts';
 import type { SolidPlan } from '../../src/solid/plan.ts';
 import { footAt } from '../../src/solid/walls.ts';
@@ -50,6 +52,31 @@ function proven(job: Job, plan: SolidPlan, holding: Holding): void {
   }
 }
 
+/** The same fixture with every post and bore put in by booleans. */
+function byBooleans(recipe: Recipe): Recipe {
+  const up = [0, 0, 1] as const;
+  const steps = recipe.steps.map((step): RecipeStep => {
+    if (step.do === 'stand') return { do: 'fuse', with: step.posts.map(({ at, radius, from, top }) => rod([...at, from - 1], up, radius, top - from + 1)) };
+    if (step.do !== 'drill') return step;
+    const cuts = step.bores.flatMap(({ at, from, steps: parts, open }) =>
+      parts.map(({ radius, to }, i) => {
+        const low = i > 0 ? parts[i - 1]!.to : open.below ? from - 1 : from;
+        return rod([...at, low], up, radius, (i === parts.length - 1 && open.above ? to + 1 : to) - low);
+      }),
+    );
+    return { do: 'cut', with: cuts };
+  });
+  return { ...recipe, steps };
+}
+
+/** Posts and bores put in by hand make the fixture that booleans make. */
+function sameEitherWay(holding: Holding, fixture: SolidRef): void {
+  const other = kernel.form(byBooleans(fixtureRecipe(holding.fixture)));
+  if (!other.ok) return;
+  expect(kernel.measure(fixture).volume / kernel.measure(other.value).volume).toBeCloseTo(1, 7);
+  kernel.release(other.value);
+}
+
 type Outcome = 'held' | 'stopped by name';
 
 /** Made by the kernel; coarse, and without lettering, which stands on the plate beside the part. */
@@ -61,6 +88,7 @@ function made(job: Job, plan: SolidPlan, holding: Holding): Outcome | 'no part' 
   try {
     const findings = findingsOnHolding({ job, plan, holding: plain, evidence: held.ok ? held.value.evidence : null, refused: held.ok ? [] : held.issues });
     const stops = findings.filter((finding) => finding.level === 'stop');
+    if (held.ok) sameEitherWay(plain, held.value.solids.fixture);
     if (held.ok && held.value.evidence.overlap <= tolerance.breakOut) {
       expect(stops.filter((finding) => finding.code === 'fixture-overlap')).toEqual([]);
       return 'held';

@@ -4,7 +4,7 @@
  */
 import { distance3, type Vec3 } from '../maths/vec.ts';
 import { tolerance } from '../maths/tolerance.ts';
-import { featureEdges } from '../solid/mesh.ts';
+import { featureEdges } from '../solid/meshEdges.ts';
 import { sayMm, type Finding } from './finding.ts';
 import type { Check } from './input.ts';
 import { featureAt } from './where.ts';

@@ -4,7 +4,7 @@ import { tolerance } from '../maths/tolerance.ts';
 import type { Vec2 } from '../maths/vec.ts';
 import type { Job } from '../job/schema.ts';
 import type { PrintPiece, ProofShown } from '../proof/formProof.ts';
-import { smoothFaces } from '../solid/mesh.ts';
+import { smoothFaces } from '../solid/meshEdges.ts';
 import type { SolidPlan } from '../solid/plan.ts';
 import { label, polyline, type Drawing, type Mark } from './drawing.ts';
 import { planDrawing } from './planDrawing.ts';

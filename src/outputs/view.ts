@@ -7,7 +7,8 @@ import type { TriangleTree } from '../maths/bvh.ts';
 import { anyHit } from '../maths/rays.ts';
 import { tolerance } from '../maths/tolerance.ts';
 import { add3, cross3, dot3, scale3, sub3, unit3, type Vec2, type Vec3 } from '../maths/vec.ts';
-import { chains, edgesOfMesh, featureEdges, meshBox, nodeAt, type MeshEdges, type WeldedMesh } from '../solid/mesh.ts';
+import { meshBox, nodeAt, type WeldedMesh } from '../solid/mesh.ts';
+import { chains, edgesOfMesh, featureEdges, type MeshEdges } from '../solid/meshEdges.ts';
 import { polyline, type Drawing, type Mark } from './drawing.ts';
 
 export interface ViewPoint {

@@ -4,7 +4,8 @@ import { describe, expect, test } from 'vitest';
 import { tolerance } from '../../src/maths/tolerance.ts';
 import { unwrap } from '../../src/result.ts';
 import type { FaceMesh, Mesh } from '../../src/solid/door.ts';
-import { featureEdges, meshGap, meshVolume, weld } from '../../src/solid/mesh.ts';
+import { meshGap, meshVolume, weld } from '../../src/solid/mesh.ts';
+import { featureEdges } from '../../src/solid/meshEdges.ts';
 import { crowned, flat, planOf, sharedKernel, sharp, tryMesh, type Doc } from './part.ts';
 
 const full: Doc = {

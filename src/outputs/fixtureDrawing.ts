@@ -59,7 +59,7 @@ export function fixtureDrawing(holding: Holding, plan: SolidPlan, units: Units, 
     }),
     path(bodyOnPlan(plan.body), 'hidden'),
     ...plan.tabs.map((tab) => path(tabOnPlan(plan.body, tab), 'hidden')),
-    ...fixture.holes.flatMap((hole) => holeMarks(hole, put, text)),
+    ...fixture.holes.flatMap((hole) => holeMarks(hole, put, text, sideFor(hole, holding, plan))),
     ...fixture.text.map(({ text: words, at, height, angle }): Mark => {
       const foot = put(at);
       const turn = (angle * Math.PI) / 180;
@@ -74,13 +74,33 @@ export function fixtureDrawing(holding: Holding, plan: SolidPlan, units: Units, 
   return { marks: [...marks, label([plate.least[0], foot], `Fixture for the second operation, seen from above. Lengths in ${units === 'inch' ? 'inches' : 'mm'}. Dashed: the part.`, text, 'start'), label([plate.least[0], foot - text * 1.6], `Zero: ${op2.zero.said}`, text, 'start'), ...heights(holding, [plate.least[0], foot - text * 3.4], text, say), ...table(machineHoleCells(fixtureHoles, units), [plate.least[0], foot - text * 7.2], text)] };
 }
 
-function holeMarks(hole: FixtureHole, put: (p: Vec2) => Vec2, text: number): Mark[] {
+type NameSide = 'after' | 'beside' | 'before' | 'above' | 'below';
+
+/** Where the name of a hole has room: on its pad, on the plate, off the letters beside the zero. */
+function sideFor({ what, name, at }: FixtureHole, { fixture: { plate } }: Holding, { tabs }: SolidPlan): NameSide {
+  const tab = tabs.find((one) => one.name === name);
+  if (tab !== undefined) return tab.wall === 'front' || tab.wall === 'back' ? 'above' : 'beside';
+  if (what === 'touch-off bore') return 'below';
+  if (!what.startsWith('table')) return 'after';
+  return at[0] > (plate.least[0] + plate.most[0]) / 2 ? 'before' : 'beside';
+}
+
+function nameOf(name: string, [x, y]: Vec2, widest: number, text: number, side: NameSide): Mark {
+  if (side === 'above') return label([x, y + widest + text * 0.5], name, text);
+  if (side === 'below') return label([x - widest, y - widest - text * 1.8], name, text, 'start');
+  // Past the arms of the cross.
+  if (side === 'before') return label([x - widest - text * 1.3, y - text / 2], name, text, 'end');
+  if (side === 'beside') return label([x + widest + text * 1.3, y - text / 2], name, text, 'start');
+  return label([x + widest + text * 0.5, y + widest], name, text, 'start');
+}
+
+function holeMarks(hole: FixtureHole, put: (p: Vec2) => Vec2, text: number, side: NameSide): Mark[] {
   const centre = put(hole.at);
   const radius = hole.diameter / 2;
   const widest = Math.max(radius, (hole.counterbore?.diameter ?? 0) / 2);
   const head: Mark[] = hole.counterbore === null ? [] : [{ kind: 'circle', pen: hole.counterbore.from === 'below' ? 'hidden' : 'outline', centre, radius: hole.counterbore.diameter / 2 }];
   const slot = hole.slot === null ? [] : slotSides(centre, radius, hole.slot);
-  return [{ kind: 'circle', pen: 'outline', centre, radius }, ...head, ...slot, ...centreCross(centre, widest), label([centre[0] + widest + text * 0.5, centre[1] + widest], hole.name, text, 'start')];
+  return [{ kind: 'circle', pen: 'outline', centre, radius }, ...head, ...slot, ...centreCross(centre, widest), nameOf(hole.name, centre, widest, text, side)];
 }
 
 function slotSides(centre: Vec2, radius: number, { length, along }: { readonly length: number; readonly along: Vec2 }): Mark[] {

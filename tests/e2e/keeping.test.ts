@@ -59,9 +59,10 @@ describe('work is kept', () => {
     const { page, context } = await bench.open();
     await checked(page);
     await stage(page, 'Release');
-    await page.getByRole('button', { name: 'Make the files' }).click();
+    // Caught before it is asked: in the midst of the files it might come to the loop only when they are done.
     const worker = page.workers().find((one) => one.url().includes('worker'))!;
     void worker.evaluate(() => { for (;;); }).catch(() => {});
+    await page.getByRole('button', { name: 'Make the files' }).click();
     await page.getByText(/stopped \(it did not answer\) and is being started again/).waitFor({ timeout: 30_000 });
     expect(await page.locator('#part .veil').isVisible()).toBe(false);
     await page.getByText('OB-210-A-release.zip').waitFor({ timeout: 60_000 });

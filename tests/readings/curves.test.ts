@@ -99,7 +99,8 @@ describe('points along a piece', () => {
         for (let i = 0; i <= 200; i++) expect(distanceTo(points, ours.at(i / 200))).toBeLessThan(0.12);
         const fine = Array.from({ length: 2001 }, (_, i) => theirs.get(i / 2000));
         const length = fine.reduce((sum, p, i) => sum + (i === 0 ? 0 : Math.hypot(p.x - (fine[i - 1] as { x: number }).x, p.y - (fine[i - 1] as { y: number }).y)), 0);
-        expect(Math.abs(lengthOf(ours) - length)).toBeLessThanOrEqual(0.01 * length);
+        // Coordinates of 300 are rounded to 6e-14, and 2000 chords add that up.
+        expect(Math.abs(lengthOf(ours) - length)).toBeLessThanOrEqual(0.01 * length + 1e-9);
       }),
     );
   });

@@ -9,8 +9,8 @@ import { sayReading } from '../holes/screen.ts';
 import type { Units } from '../job/quantity.ts';
 import { readDocument, readJob } from '../job/read.ts';
 import { textFile, safeName } from '../outputs/file.ts';
-
 import { patternFiles } from '../outputs/patternFiles.ts';
+import { sayMiss } from '../outputs/say.ts';
 import { sayIssue, type Issue, type Result, ok } from '../result.ts';
 import { planOf } from './plans.ts';
 import { readText, writeFiles } from './disk.ts';
@@ -99,7 +99,7 @@ function putInto(path: string, target: string | undefined, pattern: HolePattern,
 const unlike = 3;
 
 function sayBolting({ seated, odds, left }: Bolting, units: Units): string[] {
-  const f = (mm: number): string => (units === 'inch' ? `${(mm / 25.4).toFixed(4)} in` : `${mm.toFixed(3)} mm`);
+  const f = (mm: number): string => sayMiss(mm, units);
   const percent = (p: number): string => `${(100 * p).toFixed(2)} %`;
   const pressing = seated.holes.filter((hole) => hole.presses).map((hole) => hole.name).join(', ');
   const lines = [

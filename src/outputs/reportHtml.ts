@@ -9,7 +9,7 @@ import { holeCells } from './planDrawing.ts';
 import { holdingHtml } from './holdingReport.ts';
 import { holeTable } from './holeTable.ts';
 import type { Report } from './report.ts';
-import { sayBytes, sayLength, sayLengthUnit, sayMass } from './say.ts';
+import { sayBytes, sayLength, sayLengthUnit, sayMass, sayMiss } from './say.ts';
 import { escapeMarkup } from './svg.ts';
 
 export interface ReportPicture {
@@ -48,7 +48,7 @@ export function reportHtml(report: Report, plan: SolidPlan, pictures: readonly R
   const { contour, solid } = report;
   const e = escapeMarkup;
   const length = (mm: number): string => sayLengthUnit(mm, units);
-  const small = (mm: number): string => (units === 'inch' ? `${(mm / 25.4).toFixed(4)} in` : `${mm.toFixed(3)} mm`);
+  const small = (mm: number): string => sayMiss(mm, units);
   const radius = (r: { readonly radius_mm: number; readonly at_mm: readonly [number, number] } | null): string => (r === null ? 'none' : `${length(r.radius_mm)} at ${sayAt(r.at_mm, units)}`);
   const figures: readonly (readonly [string, string])[] = [
     ['Size X × Y × Z', solid.box_mm.size.map((v) => sayLength(v, units)).join(' × ') + (units === 'inch' ? ' in' : ' mm')],

@@ -1,8 +1,8 @@
 /** The part's pane: the view, its named views, cut, measuring and thickness map, and what the kernel is doing meanwhile. */
-import { mmPerInch, type Units } from '../../job/quantity.ts';
+import type { Units } from '../../job/quantity.ts';
 import { tolerance } from '../../maths/tolerance.ts';
 import type { Vec3 } from '../../maths/vec.ts';
-import { sayLength, sayLengthUnit } from '../../outputs/say.ts';
+import { sayLength, sayLengthUnit, sayMiss } from '../../outputs/say.ts';
 import { fill, h } from '../dom.ts';
 import type { KernelClient, KernelState } from '../kernel/client.ts';
 import type { FromKernel } from '../kernel/protocol.ts';
@@ -147,7 +147,7 @@ export function makePart(root: HTMLElement, kernel: () => KernelClient, units: (
 
 function sayDistance(a: Picked, b: Picked, units: Units): string {
   const d: Vec3 = [b.point[0] - a.point[0], b.point[1] - a.point[1], b.point[2] - a.point[2]];
-  const say = (mm: number): string => (units === 'inch' ? `${(mm / mmPerInch).toFixed(4)} in` : `${mm.toFixed(3)} mm`);
+  const say = (mm: number): string => sayMiss(mm, units);
   const parts = d.map((v, k) => `Δ${'XYZ'[k]} ${sayLength(v, units)}`).join(', ');
   const along = a.normal[0] * b.normal[0] + a.normal[1] * b.normal[1] + a.normal[2] * b.normal[2];
   // Two flat faces that face the same or the opposite way have one distance between them.

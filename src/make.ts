@@ -134,13 +134,12 @@ export async function make(file: JobFile, kernel: Kernel, options: MakeOptions):
   const { measured, mesh, holding } = shaped.value;
   void desk.solid({ measured, mesh, holding });
   const begun: Begun = { ...early, findings: desk.findings(), meshFiles: desk.meshFiles(), solidSheets: desk.solidSheets() };
-  let part = holdPart(shaped.value, kernel, options);
+  const part = holdPart(shaped.value, kernel, options);
   try {
     options.progress?.('files', 0.8);
-    const { files, report, sheets } = await filesOf(part, kernel, options, desk, begun);
-    part = { ...part, findings: inOrder([...(await begun.findings), ...part.findings]) };
+    const { findings, ...written } = await filesOf(part, kernel, options, desk, begun);
     options.progress?.('files', 1);
-    return ok({ part, files, report, sheets });
+    return ok({ part: { ...part, findings }, ...written });
   } finally {
     releasePart(part, kernel);
   }

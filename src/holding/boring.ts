@@ -65,7 +65,7 @@ export function putInOf(plan: FixturePlan): PutIn {
   const posts = plan.columns.filter(stands);
   const bored = boredPlaces(plan).map((place) => ({ place, bore: boreAt(plan, place, posts, blocks, reliefs) }));
   // Those that come near one another meet below: neither is easy.
-  const apart = ({ at, radius }: Place): boolean => bored.every(({ place }) => place.at === at || distance2(place.at, at) > place.radius + radius + clear);
+  const apart = (one: Place): boolean => bored.every(({ place }) => place === one || distance2(place.at, one.at) > place.radius + one.radius + clear);
   const easy = bored.filter(({ place, bore }) => bore !== null && apart(place));
   const done = new Set(easy.flatMap(({ place }) => [place.hole, place.mouth]));
   return {
@@ -99,8 +99,8 @@ function boredPlaces({ holes, mouths }: FixturePlan): Place[] {
   ];
 }
 
-/** The face it opens in from above: its height and how wide a bore it takes; null when none is known for certain. */
-function hostOf(plan: FixturePlan, { at, hole, mouth }: Place, posts: readonly Column[], blocks: readonly Area[]): { readonly top: number; readonly takes: (radius: number) => boolean } | null {
+/** The face it opens in from above: its height and how wide a bore it takes. */
+function hostOf(plan: FixturePlan, { at, hole, mouth }: Place, posts: readonly Column[], blocks: readonly Area[]): { readonly top: number; readonly takes: (radius: number) => boolean } {
   const name = hole?.name ?? mouth!.name;
   const post = posts.find((column) => distance2(column.at, at) < tolerance.point);
   if (post !== undefined) return { top: post.top, takes: (radius) => radius < post.radius - clear };
@@ -115,7 +115,7 @@ function boreAt(plan: FixturePlan, place: Place, posts: readonly Column[], block
   const { at, radius, hole, mouth } = place;
   const host = hostOf(plan, place, posts, blocks);
   const [low, plateTop] = [plan.plate.least[2], plan.plate.most[2]];
-  if (host === null || !onPlate(plan, at, radius) || !reliefs.every((area) => off(area, at, radius))) return null;
+  if (!onPlate(plan, at, radius) || !reliefs.every((area) => off(area, at, radius))) return null;
   if (hole !== null && (hole.slot !== null || Math.abs(hole.to - host.top) > tolerance.point)) return null;
   const steps = stepsOf(place, low, host.top);
   const from = hole === null ? mouth!.from : hole.through ? low : hole.from;

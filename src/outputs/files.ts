@@ -41,6 +41,8 @@ export interface FilesOptions {
 }
 
 export interface Written {
+  /** All of them, on the part and on how it is held. */
+  readonly findings: readonly Finding[];
   readonly files: readonly OutputFile[];
   readonly report: Report;
   /** The sheets of paper among the files, as pages; empty where the desk keeps them. */
@@ -58,13 +60,13 @@ export async function filesOf(input: CheckedPart, kernel: Kernel, options: Files
   const [shown, planned] = [await begun.solidSheets, await begun.planSheets];
   const products = [step!.file, ...meshes, ...drawn.files, ...holding.map(({ file }) => file)];
   const productList = [await step!.listed, ...meshList, ...drawn.list, ...(await Promise.all(holding.map(({ listed }) => listed)))];
-  const all = { ...input, findings: inOrder([...(await begun.findings), ...input.findings]) };
+  const findings = inOrder([...(await begun.findings), ...input.findings]);
   const printedList = [...(shown?.list ?? []), ...(planned?.list ?? [])];
-  const cover = await desk.cover(all.findings, [...productList, ...printedList], coverFigures(input));
+  const cover = await desk.cover(findings, [...productList, ...printedList], coverFigures(input));
   const list = [...productList, ...(cover?.list ?? []), ...printedList];
 
   const stages = { ...input.stages, files: Math.round((options.now?.() ?? 0) - start) };
-  const report = reportOf({ ...all, job, files: list, run: { date: options.date, stages_ms: stages } });
+  const report = reportOf({ ...input, findings, job, files: list, run: { date: options.date, stages_ms: stages } });
   const html = textFile('report.html', 'text/html', 'The report to read.', reportHtml(report, input.plan, [{ caption: 'From outside.', svg: pictures.outside, wide: false }, { caption: 'From the mating side.', svg: pictures.matingSide, wide: false }, ...drawn.pictures]));
   const json = (of: Report): OutputFile => textFile('report.json', 'application/json', 'The report for programs.', `${JSON.stringify(of, null, 2)}\n`);
   // How long each stage took differs from run to run; without that the pack of the same job is the same.
@@ -76,6 +78,7 @@ export async function filesOf(input: CheckedPart, kernel: Kernel, options: Files
     bytes: await desk.pack([...list, ...reports], { partNumber: job.partNumber, revision: job.revision, title: job.title, date: options.date }),
   };
   return {
+    findings,
     files: [...products, ...(cover?.files ?? []), ...(shown?.files ?? []), ...(planned?.files ?? []), html, json(report), pack],
     report,
     sheets: [...(cover?.sheets ?? []), ...(shown?.sheets ?? []), ...(planned?.sheets ?? [])],
